@@ -1,0 +1,105 @@
+// Package checks is the register of named, typed computations that a procedure
+// may call at a gate: quantities in; a verdict, figures and workings out.
+//
+// Each check says what it takes (Inputs) and gives (Outputs), so that a
+// procedure that names one is checked for type when it is loaded:
+//
+//	check: {touch-safe: {surface: cavity, limit: 48 °C, method: contact probe}}
+//
+// The arithmetic lives in one package a topic (checks/torque, checks/touch);
+// this package gives each topic its name, its inputs and its plain answer.
+// Everything here is pure: the same arguments give the same result, with no
+// clock, no file and no state.
+package checks
+
+// The rule of this file: the shapes that callers share, and nothing else.
+
+import (
+	"time"
+
+	"fenderside/checks/quantity"
+)
+
+// Kind says what an input holds.
+type Kind string
+
+// The kinds of input.
+const (
+	KindQuantity Kind = "quantity" // one quantity
+	KindSeries   Kind = "series"   // readings of one quantity in order, each with its time
+	KindChoice   Kind = "choice"   // one of the options
+)
+
+// Input is one thing a check takes.
+type Input struct {
+	Name      string
+	Kind      Kind
+	Dimension quantity.Dimension // of a quantity or a series; empty for a choice
+	Options   []string           // of a choice
+	Optional  bool
+	Doc       string
+}
+
+// Output is one figure a check gives. Decimals and Unit are its declared
+// rounding, at which recorded values are compared.
+type Output struct {
+	Name      string
+	Dimension quantity.Dimension
+	Decimals  int
+	Unit      string
+	Doc       string
+}
+
+// Sample is one reading of a series; After counts from any fixed start, and
+// does not go back within a series.
+type Sample struct {
+	After time.Duration
+	Value quantity.Quantity
+}
+
+// Argument is the value of one input; the field of its kind is set.
+type Argument struct {
+	Quantity quantity.Quantity
+	Series   []Sample
+	Choice   string
+}
+
+// Arguments are the values by input name; an optional input may be absent.
+type Arguments map[string]Argument
+
+// Verdict is the answer of a check.
+type Verdict string
+
+// The verdicts. More means that it cannot be judged yet: readings are missing.
+const (
+	Pass Verdict = "pass"
+	Fail Verdict = "fail"
+	More Verdict = "more"
+)
+
+// Figure is one computed value; Text is it at its declared rounding, with its
+// unit.
+type Figure struct{ Name, Text string }
+
+// Result is what a check found. Because is one sentence for the person at the
+// work; Workings are lines that a person can follow with a pencil.
+type Result struct {
+	Verdict  Verdict
+	Because  string
+	Figures  []Figure
+	Workings []string
+	Sources  []string
+}
+
+// Check is one named computation. Run returns an error, naming the input and
+// the reason, when the arguments cannot be judged at all; a judgement against
+// the work is a Result with the verdict Fail, not an error. Example is a set of
+// arguments that passes.
+type Check struct {
+	Name, Title, Doc string
+	Inputs           []Input
+	Outputs          []Output
+	Sources          []string
+	Example          Arguments
+	Run              func(Arguments) (Result, error)
+}

@@ -1,0 +1,143 @@
+// The rule of this file: a check can be found by one name, and none runs
+// before its arguments fit its inputs.
+
+package checks
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"fenderside/checks/quantity"
+)
+
+// register holds every check by name. It is built anew on each call, so that
+// no caller can change what another one sees.
+func register() []Check {
+	var all []Check
+	for i := range all {
+		all[i] = guarded(all[i])
+	}
+	slices.SortFunc(all, func(a, b Check) int { return strings.Compare(a.Name, b.Name) })
+	return all
+}
+
+// All lists the checks in order of name.
+func All() []Check { return register() }
+
+// Find returns the check of that name.
+func Find(name string) (Check, bool) {
+	for _, c := range register() {
+		if c.Name == name {
+			return c, true
+		}
+	}
+	return Check{}, false
+}
+
+// guarded makes Run refuse arguments that do not fit the inputs.
+func guarded(c Check) Check {
+	run := c.Run
+	c.Run = func(args Arguments) (Result, error) {
+		if err := c.Accepts(args); err != nil {
+			return Result{}, err
+		}
+		result, err := run(args)
+		if err != nil {
+			return Result{}, fmt.Errorf("check %s: %w", c.Name, err)
+		}
+		result.Sources = slices.Clone(c.Sources)
+		return result, nil
+	}
+	return c
+}
+
+// Input returns the input of that name.
+func (c Check) Input(name string) (Input, bool) {
+	for _, in := range c.Inputs {
+		if in.Name == name {
+			return in, true
+		}
+	}
+	return Input{}, false
+}
+
+// Accepts reports whether the arguments fit the inputs: nothing unknown,
+// nothing required left out, each of its kind, dimension and options. It does
+// not judge the values.
+func (c Check) Accepts(args Arguments) error {
+	for name := range args {
+		if _, ok := c.Input(name); !ok {
+			return fmt.Errorf("check %s: no input %q; it takes %s", c.Name, name, c.names())
+		}
+	}
+	for _, in := range c.Inputs {
+		arg, given := args[in.Name]
+		if !given && in.Optional {
+			continue
+		}
+		if !given {
+			return fmt.Errorf("check %s: input %q is missing; give %s", c.Name, in.Name, in.wants())
+		}
+		if err := in.accepts(arg); err != nil {
+			return fmt.Errorf("check %s: input %q: %w", c.Name, in.Name, err)
+		}
+	}
+	return nil
+}
+
+func (c Check) names() string {
+	var names []string
+	for _, in := range c.Inputs {
+		names = append(names, in.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// wants says in words what the input takes.
+func (in Input) wants() string {
+	switch in.Kind {
+	case KindSeries:
+		return "readings of " + string(in.Dimension)
+	case KindChoice:
+		return "one of: " + strings.Join(in.Options, ", ")
+	}
+	return "a " + string(in.Dimension)
+}
+
+func (in Input) accepts(arg Argument) error {
+	switch in.Kind {
+	case KindQuantity:
+		return in.fits(arg.Quantity)
+	case KindSeries:
+		return in.acceptsSeries(arg.Series)
+	case KindChoice:
+		if !slices.Contains(in.Options, arg.Choice) {
+			return fmt.Errorf("%q is not a choice; give %s", arg.Choice, in.wants())
+		}
+		return nil
+	}
+	return fmt.Errorf("unknown kind %q", in.Kind)
+}
+
+func (in Input) acceptsSeries(series []Sample) error {
+	for i, s := range series {
+		if err := in.fits(s.Value); err != nil {
+			return fmt.Errorf("reading %d: %w", i+1, err)
+		}
+		if i > 0 && s.After < series[i-1].After {
+			return fmt.Errorf("reading %d is timed before reading %d; give the readings in the order they were taken", i+1, i)
+		}
+	}
+	return nil
+}
+
+func (in Input) fits(q quantity.Quantity) error {
+	if !q.Valid() {
+		return fmt.Errorf("no value; give %s", in.wants())
+	}
+	if q.Dimension() != in.Dimension {
+		return fmt.Errorf("%q is a %s; give %s", q.String(), q.Dimension(), in.wants())
+	}
+	return nil
+}
