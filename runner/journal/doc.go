@@ -1,0 +1,2 @@
+// Package journal keeps the append-only file of one job.
+package journal
