@@ -14,7 +14,7 @@ import (
 // register holds every check by name. It is built anew on each call, so that
 // no caller can change what another one sees.
 func register() []Check {
-	var all []Check
+	all := []Check{torqueApplied(), touchSafe()}
 	for i := range all {
 		all[i] = guarded(all[i])
 	}
@@ -98,11 +98,19 @@ func (c Check) names() string {
 func (in Input) wants() string {
 	switch in.Kind {
 	case KindSeries:
-		return "readings of " + string(in.Dimension)
+		return "readings, each " + in.measure()
 	case KindChoice:
 		return "one of: " + strings.Join(in.Options, ", ")
 	}
-	return "a " + string(in.Dimension)
+	return in.measure()
+}
+
+// measure says what one value of the input looks like.
+func (in Input) measure() string {
+	if in.Dimension == quantity.Number {
+		return "a bare number"
+	}
+	return fmt.Sprintf("%s in one of: %s", in.Dimension, strings.Join(quantity.Units(in.Dimension), ", "))
 }
 
 func (in Input) accepts(arg Argument) error {
@@ -137,7 +145,7 @@ func (in Input) fits(q quantity.Quantity) error {
 		return fmt.Errorf("no value; give %s", in.wants())
 	}
 	if q.Dimension() != in.Dimension {
-		return fmt.Errorf("%q is a %s; give %s", q.String(), q.Dimension(), in.wants())
+		return fmt.Errorf("%q is of dimension %s; give %s", q.String(), q.Dimension(), in.wants())
 	}
 	return nil
 }

@@ -9,6 +9,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -72,6 +73,9 @@ func parse(text string, d Dimension) (Quantity, error) {
 		return Quantity{}, errors.New("not UTF-8 text; type it again")
 	}
 	s := strings.TrimSpace(strings.ReplaceAll(text, "−", "-"))
+	if strings.ContainsFunc(s, unicode.IsControl) {
+		return Quantity{}, errors.New("a control character in it; type it again on one line")
+	}
 	n := numberLength(s)
 	if n == 0 {
 		return Quantity{}, noNumber(s, d)
@@ -157,6 +161,7 @@ func example(d Dimension) string {
 
 // refuseTail catches what follows a number and would make it mean two things.
 func refuseTail(number, rest string) error {
+	rest = strings.TrimSpace(rest)
 	if rest == "" {
 		return nil
 	}
@@ -168,9 +173,11 @@ func refuseTail(number, rest string) error {
 		return fmt.Errorf("a point that no digit follows; write %s or %s.0", number, number)
 	case next == '_' || next == '\'':
 		return errors.New("a thousands mark; write the digits together")
-	case next == '-' || next == '+':
+	case next == '/':
+		return errors.New("a fraction; write it as a decimal, 0.5 for 1/2")
+	case next == '-' || next == '+' || strings.HasPrefix(rest, "–"):
 		return errors.New("a sign after the number; give one value, not a range or a sum")
-	case strings.ContainsAny(strings.TrimSpace(rest)[:1], "0123456789"):
+	case next >= '0' && next <= '9':
 		return errors.New("two numbers; give one value and its unit")
 	case number == "0" && (next == 'x' || next == 'X'):
 		return errors.New("a hexadecimal number; write it in decimal")

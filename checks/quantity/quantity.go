@@ -54,6 +54,23 @@ func New(value float64, unitText string) (Quantity, error) {
 	return build(value, u, 0)
 }
 
+// FromBase makes a quantity from what Base reports: N·m, K, s, m, °, V, Ω, A,
+// kg, a fraction for Ratio (printed in %), a bare number. Errors as New, and an
+// unknown dimension.
+func FromBase(value float64, d Dimension) (Quantity, error) {
+	if d == Ratio {
+		return New(value*100, "%")
+	}
+	for _, u := range table {
+		if u.dim == d && u.offset.Sign() == 0 && u.factor.Cmp(one) == 0 {
+			return build(value, u, 0)
+		}
+	}
+	return Quantity{}, fmt.Errorf("make a quantity of dimension %q: no such dimension", string(d))
+}
+
+var one = big.NewRat(1, 1)
+
 func build(value float64, u *unit, decimals int) (Quantity, error) {
 	if math.IsNaN(value) || math.Abs(value) > Largest {
 		return Quantity{}, fmt.Errorf("make a quantity of %v %s: not a number this program can hold; give one between -1e15 and 1e15", value, u.name)

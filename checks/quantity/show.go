@@ -29,7 +29,10 @@ func (q Quantity) digits() string {
 	if len(after) >= q.decimals {
 		return s
 	}
-	return strconv.FormatFloat(q.value, 'f', q.decimals, 64)
+	if after == "" {
+		s += "."
+	}
+	return s + strings.Repeat("0", q.decimals-len(after))
 }
 
 // attach puts the unit after the number, with the space that the unit takes:

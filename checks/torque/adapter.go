@@ -32,6 +32,9 @@ func (a Adapter) Factor() (float64, error) {
 	if a.Length < 0 {
 		return 0, fmt.Errorf("adapter length %g: less than zero; turn the adapter by the angle instead", a.Length)
 	}
+	if a.Angle < -180 || a.Angle > 180 {
+		return 0, fmt.Errorf("adapter angle %g°: outside -180° to 180°; measure it from straight ahead", a.Angle)
+	}
 	if a.Length == 0 {
 		return 1, nil
 	}
@@ -78,7 +81,8 @@ func answer(torque float64) (float64, error) {
 
 // Cosine is the cosine of an angle in degrees, exact at every right angle.
 func Cosine(degrees float64) float64 {
-	switch math.Mod(math.Abs(degrees), 360) {
+	d := math.Mod(math.Abs(degrees), 360)
+	switch d {
 	case 0:
 		return 1
 	case 90, 270:
@@ -86,7 +90,7 @@ func Cosine(degrees float64) float64 {
 	case 180:
 		return -1
 	}
-	return math.Cos(degrees * math.Pi / 180)
+	return math.Cos(d * math.Pi / 180)
 }
 
 func finite(values ...float64) bool {
