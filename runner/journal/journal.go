@@ -140,10 +140,12 @@ func (j *Journal) write(line []byte) error {
 	}
 	whole := make([]byte, 0, len(line)+1)
 	whole = append(append(whole, line...), '\n')
-	if n, err := j.file.Write(whole); err != nil {
+	n, err := j.file.Write(whole)
+	if err == nil && n != len(whole) {
+		err = io.ErrShortWrite
+	}
+	if err != nil {
 		return fmt.Errorf("wrote %d of %d bytes: %w", n, len(whole), err)
-	} else if n != len(whole) {
-		return fmt.Errorf("wrote %d of %d bytes: %w", n, len(whole), io.ErrShortWrite)
 	}
 	if err := j.file.Sync(); err != nil {
 		return fmt.Errorf("sync to disk: %w", err)

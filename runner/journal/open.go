@@ -173,8 +173,12 @@ func settle(file handle, last []byte, size int64) error {
 		return fmt.Errorf("cut the torn end: %w", err)
 	}
 	whole := append(bytes.Clone(last), '\n')
-	if n, err := file.WriteAt(whole, size-int64(len(whole))); err != nil || n != len(whole) {
-		return fmt.Errorf("write the last line again, %d of %d bytes: %w", n, len(whole), errors.Join(err, io.ErrShortWrite))
+	n, err := file.WriteAt(whole, size-int64(len(whole)))
+	if err == nil && n != len(whole) {
+		err = io.ErrShortWrite
+	}
+	if err != nil {
+		return fmt.Errorf("write the last line again, %d of %d bytes, free some disk space and open again: %w", n, len(whole), err)
 	}
 	if err := file.Sync(); err != nil {
 		return fmt.Errorf("sync to disk, the disk may be failing: %w", err)
