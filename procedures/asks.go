@@ -1,0 +1,204 @@
+package procedures
+
+// What a step asks for: statements, readings, evidence and checks, its own and those of each of its ways. Those of a
+// way stand in the step's lists like all others, each with a clause on the way.
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"gopkg.in/yaml.v3"
+
+	"fenderside/checks"
+	"fenderside/checks/quantity"
+)
+
+// asks reads everything a step asks for.
+func (l *loader) asks(g *table, s *Step) {
+	l.askedIn(g, s, "", nil)
+	ways := []*table{}
+	for _, n := range g.items("either") {
+		t, ok := l.table(n, "a way of "+g.what, wayFields)
+		if !ok {
+			continue
+		}
+		t.require("way", "say")
+		id := t.id("way")
+		t.what = "way " + quote(id.Text) + " of " + g.what
+		if slices.ContainsFunc(s.Ways, func(w Way) bool { return w.ID == id.Text }) {
+			l.fault(id.Place, "give each way its own id", "%s has two ways %s", g.what, quote(id.Text))
+		}
+		s.Ways = append(s.Ways, Way{ID: id.Text, Say: t.text("say"), Place: t.place})
+		l.askedIn(t, s, id.Text, Condition{{Choice: s.ID, In: []string{id.Text}, Place: t.place}})
+		ways = append(ways, t)
+	}
+	if g.has("either") && len(g.items("either")) == 1 {
+		l.fault(g.at("either"), "give at least two ways", "either of %s leaves no choice", g.what)
+	}
+	l.checks(g, s, "", nil)
+	for i, t := range ways {
+		way := s.Ways[i].ID
+		l.checks(t, s, way, Condition{{Choice: s.ID, In: []string{way}, Place: t.place}})
+	}
+	if n := len(s.Statements) + len(s.Readings) + len(s.Evidence); n > MaxAsked {
+		l.fault(s.Place, "take the step apart", "%s asks for %d things; at most %d are taken", g.what, n, MaxAsked)
+	}
+}
+
+// askedIn reads the statements, readings and evidence of a step or of one way, each under the condition.
+func (l *loader) askedIn(g *table, s *Step, way string, under Condition) {
+	for _, n := range g.items("readings") {
+		if t, ok := l.table(n, "a reading of "+g.what, readingFields); ok {
+			s.Readings = append(s.Readings, l.reading(t, s, way, under))
+		}
+	}
+	for _, n := range g.items("affirm") {
+		if st, ok := l.statement(n, g.what, l.use(s.Index, way, "when")); ok {
+			st.When = join(under, st.When)
+			s.Statements = append(s.Statements, st)
+		}
+	}
+	for _, n := range g.items("evidence") {
+		if t, ok := l.table(n, "evidence of "+g.what, evidenceFields); ok {
+			s.Evidence = append(s.Evidence, l.evidence(t, s, way, under))
+		}
+	}
+}
+
+// join returns a condition that holds when both hold.
+func join(a, b Condition) Condition { return append(slices.Clone(a), b...) }
+
+// empty are the statements that say nothing of the work.
+var emptyWords = []string{"ok", "okay", "yes", "y", "done", "all done", "true", "confirm", "confirmed", "i confirm", "check", "checked",
+	"complete", "completed", "finished", "ready", "understood", "agreed", "good", "fine", "all good", "correct", "continue", "next"}
+
+func (l *loader) statement(n *yaml.Node, what string, u use) (Statement, bool) {
+	st := Statement{Place: placeOf(n)}
+	if n.Kind == yaml.MappingNode {
+		t, ok := l.table(n, "a statement of "+what, statementFields)
+		if !ok {
+			return st, false
+		}
+		t.require("say")
+		st.Text, st.When = t.text("say"), l.condition(t, u)
+	} else {
+		st.Text = l.scalar(n, "a statement of "+what)
+	}
+	said := strings.ToLower(strings.TrimFunc(st.Text, func(r rune) bool { return !unicode.IsLetter(r) }))
+	if slices.Contains(emptyWords, said) || st.Text != "" && said == "" {
+		l.fault(st.Place, "state what is seen, such as: The plug is in my pocket", "the statement %s says nothing of the work", quote(st.Text))
+	}
+	return st, st.Text != ""
+}
+
+func (l *loader) reading(g *table, s *Step, way string, under Condition) Reading {
+	id := g.id("id")
+	g.what = "reading " + quote(id.Text)
+	g.require("id", "title")
+	k := l.takes(g)
+	rd := Reading{ID: id.Text, Title: g.text("title"), Kind: k.kind, Quantity: k.dim, Unit: k.unit, Choose: k.options,
+		Magnitude: g.flag("magnitude"), SameAs: g.text("same as"), Instrument: l.instrument(g), Series: g.flag("series"),
+		Optional: g.flag("optional"), Place: g.place}
+	rd.When = join(under, l.condition(g, l.use(s.Index, way, "when")))
+	before := l.use(s.Index, way, "a bound")
+	rd.AtLeast, rd.AtMost = l.bounds(g, rd.Quantity, before)
+	rd.Apart = l.bound(g, "apart", quantity.Time, before)
+	if !rd.Series {
+		g.refuse("takes one value", "take it out, or add series: true", "apart")
+	} else if rd.Kind != TakesQuantity && rd.Kind != "" {
+		g.refuse("takes no quantity", "take it out, or add quantity: ...", "series")
+	}
+	n := &named{id: id, sort: "reading", kind: rd.Kind, dim: rd.Quantity, options: rd.Choose, optional: rd.Optional,
+		series: rd.Series, step: s.Index, way: way}
+	if rd.SameAs != "" {
+		u := l.use(s.Index, way, "same as")
+		l.settle(func() { l.settleSameAs(n, word{rd.SameAs, g.at("same as")}, u) })
+	}
+	l.define(n)
+	return rd
+}
+
+func (l *loader) evidence(g *table, s *Step, way string, under Condition) Evidence {
+	id := g.id("id")
+	g.what = "evidence " + quote(id.Text)
+	g.require("id", "title")
+	e := Evidence{ID: id.Text, Title: g.text("title"), Optional: g.flag("optional"), Place: g.place}
+	e.When = join(under, l.condition(g, l.use(s.Index, way, "when")))
+	l.define(&named{id: id, sort: "evidence", step: s.Index, way: way})
+	return e
+}
+
+// checks reads the named checks of a step or of one way.
+func (l *loader) checks(g *table, s *Step, way string, under Condition) {
+	if !g.has("check") {
+		return
+	}
+	t, ok := l.table(g.vals["check"], "check of "+g.what, nil)
+	if !ok {
+		return
+	}
+	if len(t.order) == 0 {
+		l.fault(t.place, "write {check-name: {input: value}}", "check of %s names no check", g.what)
+	}
+	for _, name := range t.order {
+		check, ok := checks.Find(name)
+		if !ok {
+			l.fault(t.keyAt(name), didYouMean(name, checkNames()), "there is no check %s", quote(name))
+			continue
+		}
+		inputs, ok := l.table(t.vals[name], "check "+quote(name), inputNames(check))
+		if !ok {
+			continue
+		}
+		c := CheckUse{Name: name, Check: check, When: under, Place: t.keyAt(name)}
+		l.inputs(inputs, s, len(s.Checks), check, l.use(s.Index, way, "check "+quote(name)), &c)
+		s.Checks = append(s.Checks, c)
+	}
+}
+
+// inputs reads the inputs of one check, which becomes number at of the step's checks.
+func (l *loader) inputs(t *table, s *Step, at int, check checks.Check, u use, c *CheckUse) {
+	for _, in := range check.Inputs {
+		if !t.has(in.Name) {
+			if !in.Optional {
+				l.fault(t.place, "add "+in.Name+": "+wants(in), "%s has no %s", t.what, quote(in.Name))
+			}
+			continue
+		}
+		w := word{t.text(in.Name), t.at(in.Name)}
+		if w.Text == "" {
+			continue
+		}
+		i := len(c.Inputs)
+		c.Inputs = append(c.Inputs, CheckInput{Name: in.Name, Place: w.Place})
+		l.settle(func() { l.settleInput(&s.Checks[at].Inputs[i], in, w, u) })
+	}
+}
+
+func checkNames() []string {
+	var names []string
+	for _, c := range checks.All() {
+		names = append(names, c.Name)
+	}
+	return names
+}
+
+func inputNames(c checks.Check) []string {
+	names := []string{}
+	for _, in := range c.Inputs {
+		names = append(names, in.Name)
+	}
+	return names
+}
+
+// wants says in words what an input takes.
+func wants(in checks.Input) string {
+	switch in.Kind {
+	case checks.KindSeries:
+		return "the id of a series of " + string(in.Dimension)
+	case checks.KindChoice:
+		return "one of " + strings.Join(in.Options, ", ") + ", or an id"
+	}
+	return "a " + string(in.Dimension) + ", or an id"
+}

@@ -1,0 +1,53 @@
+package procedures
+
+// A sheet field may name where in a vehicle card its value stands. The path is dotted; {field} in it stands for the
+// value of an earlier sheet field.
+
+import (
+	"regexp"
+	"strings"
+)
+
+var (
+	pathPattern = regexp.MustCompile(`^(?:[A-Za-z0-9_-]+|\{[a-z0-9_-]+\})(?:\.(?:[A-Za-z0-9_-]+|\{[a-z0-9_-]+\}))*$`)
+	slotPattern = regexp.MustCompile(`\{([^{}]*)\}`)
+)
+
+// cardPath looks at the form of a path and at the fields named in it.
+func (l *loader) cardPath(g *table, path string) {
+	if path == "" {
+		return
+	}
+	at := g.at("card")
+	if !pathPattern.MatchString(path) {
+		l.fault(at, "write words with points between them, such as sensors.{position}.hex", "card of %s is no path: %s", g.what, quote(path))
+		return
+	}
+	u := l.use(-1, "", "card")
+	named := func(n *named) bool { return n.kind == TakesChoice || n.kind == TakesText }
+	for _, slot := range slotPattern.FindAllStringSubmatch(path, -1) {
+		w := word{slot[1], at}
+		l.settle(func() {
+			n, ok := l.valueOf(w, u, named)
+			if !ok {
+				return
+			}
+			if n.kind != "" && !named(n) {
+				l.fault(at, "name a field that chooses", "card names the %s %s, which takes a %s", n.sort, quote(w.Text), n.kind)
+				return
+			}
+			l.certain(n, w, u)
+		})
+	}
+}
+
+// slots returns path with each {field} replaced by what value gives; false where one has none yet.
+func slots(path string, value func(id string) string) (string, bool) {
+	whole := true
+	filled := slotPattern.ReplaceAllStringFunc(path, func(slot string) string {
+		v := value(strings.Trim(slot, "{}"))
+		whole = whole && v != ""
+		return v
+	})
+	return filled, whole
+}

@@ -1,0 +1,137 @@
+package procedures
+
+// What connects the steps with one another: safeguards, causes, targets and the order of making safe.
+
+import "slices"
+
+func (l *loader) safeguardIDs() []string {
+	var ids []string
+	for _, s := range l.p.Safeguards {
+		ids = append(ids, s.ID)
+	}
+	return ids
+}
+
+// settleSafeguard returns the index of a safeguard, or -1.
+func (l *loader) settleSafeguard(w word) int {
+	ids := l.safeguardIDs()
+	i := slices.Index(ids, w.Text)
+	if i < 0 {
+		l.fault(w.Place, didYouMean(w.Text, ids), "there is no safeguard %s", quote(w.Text))
+	}
+	return i
+}
+
+// stepIDs lists the ids of the main line, or of the pinned steps.
+func (l *loader) stepIDs(pinned bool) []string {
+	var ids []string
+	for _, s := range l.steps {
+		if (s.Kind == Pinned) == pinned {
+			ids = append(ids, s.ID)
+		}
+	}
+	return ids
+}
+
+// stepIndex returns the index of a step, or -1.
+func (l *loader) stepIndex(id string) int {
+	return slices.IndexFunc(l.steps, func(s *Step) bool { return s.ID == id })
+}
+
+func (l *loader) settleNeed(s *Step, i int, w word) {
+	safeguards, pins := l.safeguardIDs(), l.stepIDs(true)
+	guard, pin := slices.Index(safeguards, w.Text), slices.Index(pins, w.Text)
+	switch {
+	case guard >= 0 && pin >= 0:
+		l.fault(w.Place, "give one of them another id", "%s is a safeguard and a pinned step", quote(w.Text))
+	case guard >= 0:
+		s.Needs[i].Safeguard = guard
+	case pin >= 0:
+		s.Needs[i].Pin = l.stepIndex(w.Text)
+	default:
+		l.fault(w.Place, didYouMean(w.Text, append(safeguards, pins...)), "there is no safeguard or pinned step %s to need", quote(w.Text))
+	}
+	for _, other := range s.Needs[:i] {
+		n := s.Needs[i]
+		if n.Safeguard == other.Safeguard && n.Pin == other.Pin && len(n.When) == 0 && len(other.When) == 0 && n.Safeguard+n.Pin > -2 {
+			l.fault(w.Place, "keep one of the two", "step %s needs %s twice", quote(s.ID), quote(w.Text))
+		}
+	}
+}
+
+func (l *loader) settleDueAfter(s *Step, w word) {
+	i := l.stepIndex(w.Text)
+	switch {
+	case i < 0:
+		l.fault(w.Place, didYouMean(w.Text, append(l.stepIDs(false), l.stepIDs(true)...)), "there is no step %s", quote(w.Text))
+	case i == s.Index:
+		l.fault(w.Place, "name the steps that make it necessary", "step %s is due after itself", quote(s.ID))
+	default:
+		s.DueAfter = append(s.DueAfter, i)
+	}
+}
+
+func (l *loader) settleTarget(w word) {
+	line := l.stepIDs(false)
+	switch {
+	case slices.Contains(line, w.Text):
+		return
+	case slices.Contains(l.stepIDs(true), w.Text):
+		l.fault(w.Place, "it starts by its cause", "%s is a pinned step; nothing leads to it", quote(w.Text))
+	default:
+		l.fault(w.Place, didYouMean(w.Text, append(line, string(Complete), string(Referred), string(Abandoned))), "there is no step %s to go to", quote(w.Text))
+	}
+	l.lost = true
+}
+
+// settleCause looks at what a safeguard lapses on or a pinned step starts on; a lapse may also come from outside.
+func (l *loader) settleCause(w word, outside bool) {
+	var known []string
+	for _, m := range l.marks {
+		for _, c := range m.causes {
+			known = append(known, c.Text)
+		}
+	}
+	if outside {
+		known = append(known, InterruptionCause, HandoverCause)
+	}
+	slices.Sort(known)
+	known = slices.Compact(known)
+	if !slices.Contains(known, w.Text) {
+		l.fault(w.Place, didYouMean(w.Text, known), "no step causes %s", quote(w.Text))
+	}
+}
+
+// settleEffect looks at a cause of a step: something must come of it.
+func (l *loader) settleEffect(w word) {
+	if w.Text == InterruptionCause || w.Text == HandoverCause {
+		l.fault(w.Place, "choose another name", "%s is no cause of a step; it comes from outside", quote(w.Text))
+		return
+	}
+	var known []string
+	for _, s := range l.p.Safeguards {
+		known = append(known, s.LapseOn...)
+	}
+	for _, s := range l.steps {
+		if s.Pin != nil {
+			known = append(known, s.Pin.On...)
+		}
+	}
+	if !slices.Contains(known, w.Text) {
+		l.fault(w.Place, didYouMean(w.Text, known), "nothing lapses or starts on %s", quote(w.Text))
+	}
+}
+
+func (l *loader) settleMakeSafe() {
+	line := l.stepIDs(false)
+	for _, w := range l.makeSafe {
+		switch {
+		case slices.Contains(line, w.Text):
+			l.p.MakeSafe = append(l.p.MakeSafe, w.Text)
+		case slices.Contains(l.stepIDs(true), w.Text):
+			l.fault(w.Place, "a running pinned step blocks every close by itself", "%s is a pinned step; it cannot make safe", quote(w.Text))
+		default:
+			l.fault(w.Place, didYouMean(w.Text, line), "there is no step %s to make safe", quote(w.Text))
+		}
+	}
+}

@@ -1,0 +1,39 @@
+package procedures
+
+// The fields of every group of a procedure file, in the order in which they are documented.
+
+var (
+	procedureFields = []string{"fenderside", "procedure", "revision", "title", "scope", "excludes", "hazards", "protective",
+		"tools", "parts", "duties", "sources", "instruments", "sheet", "safeguards", "steps", "pinned", "make safe"}
+	instrumentFields = []string{"title", "calibration"}
+	sheetFields      = []string{"id", "title", "quantity", "unit", "at least", "at most", "between", "choose", "text", "date",
+		"optional", "card", "hint"}
+	safeguardFields = []string{"title", "lapses", "if lost", "lasting"}
+	lapseFields     = []string{"on", "after", "because"}
+	stepFields      = []string{"gate", "do", "title", "how", "why", "warning", "when", "needs", "secures", "releases", "causes",
+		"due after", "either", "affirm", "readings", "evidence", "check", "wait", "ask", "repeat", "witness", "optional", "then"}
+	needFields      = []string{"safeguard", "when"}
+	warningFields   = []string{"word", "hazard", "consequence", "avoid"}
+	wayFields       = []string{"way", "say", "affirm", "readings", "evidence", "check"}
+	statementFields = []string{"say", "when"}
+	readingFields   = []string{"id", "title", "quantity", "unit", "at least", "at most", "between", "magnitude", "choose",
+		"text", "date", "same as", "instrument", "series", "apart", "optional", "when"}
+	evidenceFields = []string{"id", "title", "optional", "when"}
+	waitFields     = []string{"at least", "at most", "for", "if missed"}
+	askFields      = []string{"question", "answers"}
+	answerFields   = []string{"say", "then"}
+	repeatFields   = []string{"at most", "until"}
+	pinFields      = []string{"pin", "title", "how", "why", "warning", "affirm", "readings", "evidence", "starts on", "at least", "remind"}
+)
+
+// Grammar returns the fields of every group of a procedure file, by the name of the group. A schema of the format
+// can be held against it.
+func Grammar() map[string][]string {
+	return map[string][]string{
+		"procedure": procedureFields, "instrument": instrumentFields, "sheet field": sheetFields,
+		"safeguard": safeguardFields, "lapses": lapseFields, "step": stepFields, "need": needFields,
+		"warning": warningFields, "way": wayFields, "statement": statementFields, "reading": readingFields,
+		"evidence": evidenceFields, "wait": waitFields, "ask": askFields, "answer": answerFields,
+		"repeat": repeatFields, "pinned step": pinFields,
+	}
+}

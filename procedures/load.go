@@ -1,0 +1,94 @@
+package procedures
+
+// A procedure is read in four passes over one tree: its bytes and its form, its sections, its references (every name
+// is known by then), and the rules that make it safe to walk. Each pass adds its faults; none stops the next.
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+
+	"gopkg.in/yaml.v3"
+)
+
+// loader is a procedure while it is read.
+type loader struct {
+	*reader
+	p     *Procedure
+	steps []*Step // as p.Steps will be
+	marks []*marks
+	names map[string]*named // sheet fields, readings, evidence and steps share one set of ids
+
+	order int      // how many ids have been defined so far
+	later []func() // what can be settled only once every id is known
+	lost  bool     // a step or a target could not be read, so the order of steps is not known
+
+	makeSafe []word
+}
+
+// marks are the places of a step's fields that rules speak of.
+type marks struct {
+	id, secures, optional, then Place
+	secured                     string // the safeguard it says it secures
+	releases, causes            []word
+}
+
+// Parse reads one procedure. The error is Faults: every fault of the file at once, sorted by place. The file's name
+// is used in messages only.
+func Parse(file string, text []byte) (*Procedure, error) {
+	l := &loader{reader: newReader(file), names: map[string]*named{}}
+	l.p = &Procedure{Text: append([]byte(nil), text...), Digest: digest(text), File: file}
+	root, ok := l.document(text)
+	if !ok {
+		return nil, l.err()
+	}
+	l.sections(root)
+	for _, settle := range l.later {
+		settle()
+	}
+	l.settleMakeSafe()
+	l.index()
+	l.rules()
+	if err := l.err(); err != nil {
+		return nil, err
+	}
+	return l.p, nil
+}
+
+// digest is the hex SHA-256 of a text.
+func digest(text []byte) string {
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:])
+}
+
+func (l *loader) sections(root *yaml.Node) {
+	t, ok := l.table(root, "the procedure", procedureFields)
+	if !ok {
+		return
+	}
+	l.header(t)
+	l.instruments(t)
+	l.sheet(t)
+	l.safeguards(t)
+	l.mainLine(t)
+	l.pinned(t)
+	l.makeSafe = t.ids("make safe")
+}
+
+// settle keeps a function for when every id is known.
+func (l *loader) settle(f func()) { l.later = append(l.later, f) }
+
+// index copies the steps into the procedure and fills what is found by id.
+func (l *loader) index() {
+	p := l.p
+	p.stepIndex, p.safeguardIndex, p.fieldIndex = map[string]int{}, map[string]int{}, map[string]int{}
+	for i, s := range l.steps {
+		p.Steps = append(p.Steps, *s)
+		p.stepIndex[s.ID] = i
+	}
+	for i, s := range p.Safeguards {
+		p.safeguardIndex[s.ID] = i
+	}
+	for i, f := range p.Sheet {
+		p.fieldIndex[f.ID] = i
+	}
+}
