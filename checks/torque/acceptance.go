@@ -41,13 +41,14 @@ func (w Window) Guarded(band float64) Window {
 
 // Zone places a torque. A torque exactly on a boundary belongs to the zone
 // nearer the middle; the last few binary digits do not decide.
+// What is not finite is rejected.
 func (w Window) Zone(torque, band float64) Zone {
 	inside := func(by float64) bool {
-		fuzz := slack * (math.Abs(w.High) + math.Abs(torque) + math.Abs(by))
+		fuzz := slack*math.Abs(w.High) + slack*math.Abs(torque) + slack*math.Abs(by)
 		return torque >= w.Low+by-fuzz && torque <= w.High-by+fuzz
 	}
 	switch {
-	case math.IsNaN(torque) || math.IsNaN(band) || band < 0:
+	case !finite(torque, band, w.Low, w.High) || band < 0:
 		return Reject
 	case inside(band):
 		return Accept

@@ -47,9 +47,9 @@ func (t Tightening) Judge() (Judgement, error) {
 	if j.Aim, err = t.Adapter.Setting(t.Window.Middle()); err != nil {
 		return Judgement{}, err
 	}
-	j.Uncertainty = t.Accuracy * j.Applied
+	j.Uncertainty = float64(t.Accuracy * j.Applied)
 	j.Guarded = t.Window.Guarded(j.Uncertainty)
-	j.Band = t.Accuracy * t.Window.Middle()
+	j.Band = float64(t.Accuracy * t.Window.Middle())
 	width := t.Window.High - t.Window.Low
 	j.TooNarrow = 2*j.Band >= width*(1-slack)
 	j.Zone = t.Window.Zone(j.Applied, j.Uncertainty)
