@@ -22,7 +22,7 @@ func (l *line) entry(found *Problems) (Entry, bool) {
 	e := Entry{Line: l.number}
 	column := l.column()
 	e.Principals = principals(l.word(), l.number, column, found)
-	if !isKeyType(l.peek()) {
+	if next := l.peek(); next != "" && !isKeyType(next) {
 		l.options(&e, found)
 	}
 	if e.Namespaces == nil {
