@@ -41,26 +41,26 @@ func readFile(path string) (file, error) {
 	if err := f.readPublic(); err != nil {
 		return file{}, err
 	}
+	if seal.IsSecurityKey(f.public) {
+		return file{}, fmt.Errorf("open key file %q: it only points to a security key: load it into an ssh-agent with ssh-add and sign through that", path)
+	}
 	return f, usable(path, f.public)
 }
 
 // readPrivate reads the text of a private key that only its owner can read.
 func readPrivate(path string) ([]byte, error) {
-	in, err := os.Open(path)
+	info, err := os.Stat(path) // before opening, which would wait on a pipe
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("open key file: %w: check the path, or make a key there first", err)
 	}
+	if err == nil && !info.Mode().IsRegular() {
+		return nil, fmt.Errorf("open key file %q: it is not a plain file: give the path of a private key", path)
+	}
+	in, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("open key file: %w: check that it is yours to read", err)
 	}
 	defer in.Close()
-	info, err := in.Stat()
-	if err != nil {
-		return nil, fmt.Errorf("open key file: %w", err)
-	}
-	if !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("open key file %q: it is not a plain file: give the path of a private key", path)
-	}
 	text, err := io.ReadAll(io.LimitReader(in, maxFile+1))
 	if err != nil {
 		return nil, fmt.Errorf("read key file: %w", err)
@@ -150,7 +150,7 @@ func (f file) try(ask Ask, try int) (any, error) {
 	}
 	raw, err := ssh.ParseRawPrivateKeyWithPassphrase(f.text, pass)
 	if err != nil && !errors.Is(err, x509.IncorrectPasswordError) {
-		return nil, fmt.Errorf("open key file %q: %w: restore the file from a copy", f.path, err)
+		return nil, fmt.Errorf("open key file %q: %w: if the cipher is not known here, change it with: ssh-keygen -p -Z aes256-ctr -f %q; otherwise restore the file from a copy", f.path, err, f.path)
 	}
 	return raw, err
 }
