@@ -1,0 +1,277 @@
+package runner
+
+import (
+	"strings"
+	"time"
+
+	"fenderside/checks"
+	"fenderside/checks/quantity"
+	"fenderside/procedures"
+)
+
+// A reading that can be read is recorded, whatever it says; one outside its limits is recorded as not accepted, and a
+// fresh one is wanted. What cannot be read as its kind at all is refused.
+
+func (d *decision) read(c Read) {
+	i, ok := d.entry(c.Step)
+	if !ok {
+		return
+	}
+	k, spec := d.s.readingOf(i, c.Reading)
+	if spec == nil {
+		d.refuse(Reason{Code: UnknownItem, Step: c.Step, Item: c.Reading})
+		return
+	}
+	c.Value = strings.TrimSpace(c.Value)
+	if d.refuseText(c.Value, true) || d.refuseReadingNow(i, k, spec) || d.refuse(d.s.unreadable(spec, c.Value)...) {
+		return
+	}
+	reasons := d.s.outside(spec, c.Value)
+	d.emit(ReadingTaken{Step: c.Step, Reading: c.Reading, Value: c.Value, Instrument: d.s.instrumentName(spec),
+		Accepted: len(reasons) == 0, Reasons: reasons})
+	if len(reasons) == 0 {
+		d.compute(i, c.Reading)
+	}
+}
+
+func (s *State) readingOf(i int, id string) (int, *procedures.Reading) {
+	for k := range s.spec(i).Readings {
+		if s.spec(i).Readings[k].ID == id {
+			return k, &s.spec(i).Readings[k]
+		}
+	}
+	return 0, nil
+}
+
+func (s *State) instrumentName(spec *procedures.Reading) string {
+	if spec.Instrument < 0 {
+		return ""
+	}
+	return s.instruments[spec.Instrument].Name
+}
+
+// refuseReadingNow refuses a reading that is not wanted now, or whose instrument may not be used.
+func (d *decision) refuseReadingNow(i, k int, spec *procedures.Reading) bool {
+	at := Reason{Step: d.s.spec(i).ID, Item: spec.ID}
+	if !d.s.holds(spec.When) {
+		at.Code = NotApplicableHere
+		return d.refuse(at)
+	}
+	values := d.s.steps[i].readings[k].values
+	if len(values) > 0 && !spec.Series {
+		at.Code = AlreadyEntered
+		return d.refuse(at)
+	}
+	if len(values) > 0 && spec.Apart.Set {
+		gap, _ := d.s.duration(spec.Apart)
+		if passed := since(values[len(values)-1].At, d.now); passed < gap {
+			at.Code, at.Detail = TooSoon, clock(gap-passed)
+			return d.refuse(at)
+		}
+	}
+	return d.refuseInstrument(spec)
+}
+
+// refuseInstrument refuses a reading whose instrument is not named, or is past its calibration date.
+func (d *decision) refuseInstrument(spec *procedures.Reading) bool {
+	if spec.Instrument < 0 {
+		return false
+	}
+	kind, in := d.s.job.Procedure.Instruments[spec.Instrument], d.s.instruments[spec.Instrument]
+	if in.Name == "" {
+		return d.refuse(Reason{Code: InstrumentMissing, Item: kind.ID})
+	}
+	if !kind.Calibration {
+		return false
+	}
+	due, err := time.Parse(time.DateOnly, in.Due)
+	if err != nil || !d.now.Wall.Before(due.AddDate(0, 0, 1)) {
+		return d.refuse(Reason{Code: InstrumentOverdue, Item: kind.ID, Detail: in.Due})
+	}
+	return false
+}
+
+// unreadable says why a value cannot be read as its kind.
+func (s *State) unreadable(spec *procedures.Reading, value string) []Reason {
+	switch spec.Kind {
+	case procedures.TakesQuantity:
+		if _, err := quantity.ParseAs(value, spec.Quantity); err != nil {
+			return []Reason{{Code: NotAQuantity, Item: spec.ID, Detail: err.Error()}}
+		}
+	case procedures.TakesChoice:
+		if !has(spec.Choose, value) {
+			return []Reason{{Code: NotAChoice, Item: spec.ID, Detail: strings.Join(spec.Choose, ", ")}}
+		}
+	case procedures.TakesDate:
+		if _, err := time.Parse(time.DateOnly, value); err != nil {
+			return []Reason{{Code: NotADate, Item: spec.ID, Detail: value}}
+		}
+	}
+	return nil
+}
+
+// outside says which limits a readable value does not keep.
+func (s *State) outside(spec *procedures.Reading, value string) []Reason {
+	var out []Reason
+	if spec.SameAs != "" {
+		if want, ok := s.valueOf(spec.SameAs); !ok || !same(spec, value, want) {
+			out = append(out, Reason{Code: NotTheSame, Item: spec.ID, Detail: want})
+		}
+	}
+	if spec.Kind != procedures.TakesQuantity {
+		return out
+	}
+	q, err := quantity.ParseAs(value, spec.Quantity)
+	if err != nil {
+		return append(out, Reason{Code: NotAQuantity, Item: spec.ID, Detail: err.Error()})
+	}
+	if spec.Magnitude {
+		q = q.Abs()
+	}
+	if low, ok := s.bound(spec.AtLeast, spec.Quantity); ok && below(q, low) {
+		out = append(out, Reason{Code: BelowLimit, Item: spec.ID, Detail: low.String()})
+	}
+	if high, ok := s.bound(spec.AtMost, spec.Quantity); ok && below(high, q) {
+		out = append(out, Reason{Code: AboveLimit, Item: spec.ID, Detail: high.String()})
+	}
+	return out
+}
+
+// below says whether a is less than b. Quantities that cannot be compared are below each other, so that neither passes.
+func below(a, b quantity.Quantity) bool {
+	less, err := a.Less(b)
+	return less || err != nil
+}
+
+// same compares what was read with what it must be: quantities by value, the rest letter by letter.
+func same(spec *procedures.Reading, value, want string) bool {
+	if spec.Kind != procedures.TakesQuantity {
+		return strings.EqualFold(strings.TrimSpace(value), strings.TrimSpace(want))
+	}
+	a, errA := quantity.ParseAs(value, spec.Quantity)
+	b, errB := quantity.ParseAs(want, spec.Quantity)
+	return errA == nil && errB == nil && !below(a, b) && !below(b, a)
+}
+
+// valueOf is what stands under the id of a sheet field or a reading.
+func (s *State) valueOf(id string) (string, bool) {
+	if v, ok := s.sheetValue(id); ok {
+		return v, v != ""
+	}
+	place, ok := s.job.reads[id]
+	if !ok {
+		return "", false
+	}
+	v, ok := s.steps[place.step].readings[place.reading].latest()
+	return v.Text, ok
+}
+
+// bound is the quantity a limit stands for, where it is known.
+func (s *State) bound(b procedures.Bound, d quantity.Dimension) (quantity.Quantity, bool) {
+	if !b.Set {
+		return quantity.Quantity{}, false
+	}
+	if b.Ref == "" {
+		return b.Figure, true
+	}
+	text, ok := s.valueOf(b.Ref)
+	if !ok {
+		return quantity.Quantity{}, false
+	}
+	q, err := quantity.ParseAs(text, d)
+	return q, err == nil
+}
+
+// duration is the time a limit stands for.
+func (s *State) duration(b procedures.Bound) (time.Duration, bool) {
+	q, ok := s.bound(b, quantity.Time)
+	if !ok {
+		return 0, false
+	}
+	t, err := q.Duration()
+	return t, err == nil
+}
+
+// compute runs the checks of step i that use a reading, where their inputs are all in.
+func (d *decision) compute(i int, reading string) {
+	for k := range d.s.spec(i).Checks {
+		use := &d.s.spec(i).Checks[k]
+		if usesReading(*use, reading) && d.s.holds(use.When) {
+			d.computeUse(i, use)
+		}
+	}
+}
+
+// computeUse runs one check and writes down what it found. A check that cannot judge its inputs has failed.
+func (d *decision) computeUse(i int, use *procedures.CheckUse) {
+	args, ok := d.s.arguments(use)
+	if !ok {
+		return
+	}
+	r, err := use.Check.Run(args)
+	if err != nil {
+		r = checks.Result{Verdict: checks.Fail, Because: err.Error()}
+	}
+	d.emit(Computed{Step: d.s.spec(i).ID, Check: use.Name, Verdict: r.Verdict, Figures: r.Figures, Because: r.Because, Workings: r.Workings})
+}
+
+// arguments gathers a check's inputs; it reports whether all that are required, and all that can still be given, are in.
+func (s *State) arguments(use *procedures.CheckUse) (checks.Arguments, bool) {
+	args := checks.Arguments{}
+	for _, in := range use.Inputs {
+		if in.Ref == "" {
+			args[in.Name] = in.Literal
+			continue
+		}
+		spec, _ := use.Check.Input(in.Name)
+		arg, ok := s.argument(in.Ref, spec)
+		if ok {
+			args[in.Name] = arg
+		} else if !spec.Optional || s.stillWanted(in.Ref) {
+			return nil, false
+		}
+	}
+	return args, true
+}
+
+// stillWanted says whether a reading is applicable, required and not in yet.
+func (s *State) stillWanted(id string) bool {
+	place, ok := s.job.reads[id]
+	if !ok {
+		return false
+	}
+	spec := s.spec(place.step).Readings[place.reading]
+	return !spec.Optional && s.holds(spec.When)
+}
+
+func (s *State) argument(id string, spec checks.Input) (checks.Argument, bool) {
+	if spec.Kind == checks.KindSeries {
+		return s.series(id, spec.Dimension)
+	}
+	text, ok := s.valueOf(id)
+	if !ok {
+		return checks.Argument{}, false
+	}
+	if spec.Kind == checks.KindChoice {
+		return checks.Argument{Choice: text}, true
+	}
+	q, err := quantity.ParseAs(text, spec.Dimension)
+	return checks.Argument{Quantity: q}, err == nil
+}
+
+func (s *State) series(id string, d quantity.Dimension) (checks.Argument, bool) {
+	place, ok := s.job.reads[id]
+	if !ok {
+		return checks.Argument{}, false
+	}
+	var out []checks.Sample
+	values := s.steps[place.step].readings[place.reading].values
+	for _, v := range values {
+		q, err := quantity.ParseAs(v.Text, d)
+		if err != nil {
+			return checks.Argument{}, false
+		}
+		out = append(out, checks.Sample{After: v.At.Mono - values[0].At.Mono, Value: q})
+	}
+	return checks.Argument{Series: out}, len(out) > 0
+}

@@ -1,0 +1,256 @@
+package runner
+
+import (
+	"fenderside/checks"
+	"fenderside/procedures"
+)
+
+// Phase is how far a job has come.
+type Phase string
+
+const (
+	Briefing Phase = "briefing" // the briefing is being acknowledged
+	Working  Phase = "working"
+	Closing  Phase = "closing" // the make-safe steps, the review and the signature
+	Closed   Phase = "closed"
+)
+
+// State is where a job stands. It is a value: Evolve returns a new one and never changes the old.
+type State struct {
+	job   *Job
+	phase Phase
+	last  Moment // of the latest event
+
+	acknowledged []bool // one for each item of Briefing
+	sheet        []string
+	typed        []bool // for each line of the sheet, whether it was typed and not read from the card
+	cursor       int    // step of the main line, or atEnd
+	open         int    // the step that takes entries, or noStep
+	steps        []stepState
+	guards       []guardState
+	instruments  []Instrument
+	trail        []int // steps completed, latest last
+
+	hold     *Hold
+	lost     []int // safeguards of a stop-work that is not cleared
+	handover *Handover
+	outcome  procedures.Outcome
+	reached  procedures.Outcome // the end that the main line came to, if it did
+	reason   string             // why the job ends early
+	left     []Left
+	follow   []Promise
+	sealed   *Sealed
+
+	performer Person
+	unsigned  []Person // people whose stretch nobody signed
+	refusals  int
+}
+
+const (
+	noStep = -1
+	atEnd  = -2
+)
+
+// Hold is an interruption that waits for a deliberate resume.
+type Hold struct {
+	Why    InterruptWhy
+	Reason string
+	At     Moment
+	Step   string   // where the work was
+	Fell   []string // safeguards that fell with it
+}
+
+// Handover is a handover under way.
+type Handover struct {
+	To       Person
+	Owed     []int // safeguards that fell with it and are to be secured again
+	SignedOn bool
+}
+
+// Left is what could not be made safe, in words.
+type Left struct{ Step, State string }
+
+// Promise is work still due.
+type Promise struct{ What, Due string }
+
+// Instrument is a measuring tool in hand.
+type Instrument struct {
+	Name string
+	Due  string
+}
+
+// Status is how a step stands.
+type Status string
+
+const (
+	Untouched Status = ""
+	Current   Status = "entered"
+	Finished  Status = "done"
+	Passed    Status = "passed"
+	SkippedIt Status = "skipped"
+)
+
+type stepState struct {
+	status   Status
+	passed   PassWhy
+	rounds   int
+	begun    bool // an entry was made since it was last made safe
+	way      string
+	affirmed uint64
+	readings []readingState
+	evidence []*File
+	answer   string
+	computed []computedState
+	waiting  bool
+	waitFrom Moment
+	running  bool // a pinned step runs
+	witness  *Person
+}
+
+type readingState struct {
+	values  []Value
+	refused []Value // values that were not accepted, in order
+	last    bool    // the latest value was refused
+}
+
+// Value is one recorded value of a reading.
+type Value struct {
+	Text       string
+	Instrument string
+	At         Moment
+	Reasons    []Reason // why it was not accepted
+}
+
+// computedState is the latest result of a check; ran is whether it has run since the step was entered.
+type computedState struct {
+	ran      bool
+	verdict  checks.Verdict
+	figures  []checks.Figure
+	because  string
+	workings []string
+}
+
+type guardState struct {
+	stands  bool
+	engaged bool
+	since   Moment
+	fell    *Fell
+}
+
+// Begin is the state of a job that was just opened.
+func Begin(j *Job, at Moment) State {
+	p := j.Procedure
+	s := State{
+		job: j, phase: Briefing, last: at, cursor: 0, open: noStep,
+		acknowledged: make([]bool, len(Briefs(p))),
+		sheet:        make([]string, len(p.Sheet)),
+		typed:        make([]bool, len(p.Sheet)),
+		steps:        make([]stepState, len(p.Steps)),
+		guards:       make([]guardState, len(p.Safeguards)),
+		instruments:  make([]Instrument, len(p.Instruments)),
+		performer:    j.Opening.Performer,
+	}
+	for i := range s.steps {
+		s.steps[i] = fresh(&p.Steps[i], s.steps[i])
+	}
+	for _, e := range j.Opening.Sheet {
+		s.setSheet(e.ID, e.Value, e.From != procedures.FromCard)
+	}
+	return s
+}
+
+// fresh is a step with no entries; how often it was entered and what it still owes are kept.
+func fresh(st *procedures.Step, old stepState) stepState {
+	return stepState{
+		status: old.status, passed: old.passed, rounds: old.rounds, begun: old.begun, running: old.running, waitFrom: old.waitFrom,
+		readings: make([]readingState, len(st.Readings)),
+		evidence: make([]*File, len(st.Evidence)),
+		computed: make([]computedState, len(st.Checks)),
+	}
+}
+
+// clone copies what Evolve may change in place.
+func (s State) clone() State {
+	s.acknowledged = append([]bool(nil), s.acknowledged...)
+	s.sheet = append([]string(nil), s.sheet...)
+	s.typed = append([]bool(nil), s.typed...)
+	s.steps = append([]stepState(nil), s.steps...)
+	s.guards = append([]guardState(nil), s.guards...)
+	s.instruments = append([]Instrument(nil), s.instruments...)
+	s.trail = append([]int(nil), s.trail...)
+	s.lost = append([]int(nil), s.lost...)
+	s.left = append([]Left(nil), s.left...)
+	s.follow = append([]Promise(nil), s.follow...)
+	s.unsigned = append([]Person(nil), s.unsigned...)
+	return s
+}
+
+// own makes the entries of step i this state's own before they are changed.
+func (s *State) own(i int) *stepState {
+	st := &s.steps[i]
+	st.readings = append([]readingState(nil), st.readings...)
+	st.evidence = append([]*File(nil), st.evidence...)
+	st.computed = append([]computedState(nil), st.computed...)
+	return st
+}
+
+func (s *State) setSheet(id, value string, typed bool) {
+	for i, f := range s.job.Procedure.Sheet {
+		if f.ID == id {
+			s.sheet[i], s.typed[i] = value, typed
+		}
+	}
+}
+
+// sheetValue is what the job sheet says under an id.
+func (s *State) sheetValue(id string) (string, bool) {
+	for i, f := range s.job.Procedure.Sheet {
+		if f.ID == id {
+			return s.sheet[i], true
+		}
+	}
+	return "", false
+}
+
+// choice is what was chosen under an id; empty where nothing was.
+func (s *State) choice(id string) string {
+	at, ok := s.job.choices[id]
+	switch {
+	case !ok:
+		return ""
+	case at.field:
+		v, _ := s.sheetValue(id)
+		return v
+	case at.reading < 0 && s.steps[at.step].way != "":
+		return s.steps[at.step].way
+	case at.reading < 0:
+		return s.steps[at.step].answer
+	}
+	v, _ := s.steps[at.step].readings[at.reading].latest()
+	return v.Text
+}
+
+// holds says whether a condition holds.
+func (s *State) holds(c procedures.Condition) bool {
+	for _, clause := range c {
+		made, met := s.choice(clause.Choice), false
+		for _, v := range clause.In {
+			met = met || v == made
+		}
+		if !met {
+			return false
+		}
+	}
+	return true
+}
+
+// latest is the last accepted value.
+func (r readingState) latest() (Value, bool) {
+	if len(r.values) == 0 {
+		return Value{}, false
+	}
+	return r.values[len(r.values)-1], true
+}
+
+// spec is the procedure's words on step i.
+func (s *State) spec(i int) *procedures.Step { return &s.job.Procedure.Steps[i] }
