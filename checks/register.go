@@ -44,12 +44,31 @@ func guarded(c Check) Check {
 		}
 		result, err := run(args)
 		if err != nil {
-			return Result{}, fmt.Errorf("check %s: %w", c.Name, err)
+			return Result{}, fmt.Errorf("check %s: %w; given %s", c.Name, err, c.given(args))
 		}
 		result.Sources = slices.Clone(c.Sources)
 		return result, nil
 	}
 	return c
+}
+
+// given quotes the arguments as they were given, in the order of the inputs:
+// the topics reckon in base units, and a person looks for what was typed.
+func (c Check) given(args Arguments) string {
+	var said []string
+	for _, in := range c.Inputs {
+		arg, ok := args[in.Name]
+		switch {
+		case !ok:
+		case in.Kind == KindSeries:
+			said = append(said, fmt.Sprintf("%s of %d readings", in.Name, len(arg.Series)))
+		case in.Kind == KindChoice:
+			said = append(said, fmt.Sprintf("%s %q", in.Name, arg.Choice))
+		default:
+			said = append(said, fmt.Sprintf("%s %q", in.Name, arg.Quantity.String()))
+		}
+	}
+	return strings.Join(said, ", ")
 }
 
 // Input returns the input of that name.

@@ -103,6 +103,19 @@ func TestTheWorkingsCanBeFollowedWithAPencil(t *testing.T) {
 	}, r.Figures)
 }
 
+func TestTheProbabilityIsNeverPrintedAsACertainty(t *testing.T) {
+	// Normal distribution (JCGM 106): at 49 N·m u = 0.98, the limit is 1.0204 u away: 84.6 % (any table).
+	for reading, want := range map[string]string{"45 N·m": "over 99.8 %", "49 N·m": "84.6 %", "50 N·m": "50.0 %", "80 N·m": "under 0.2 %"} {
+		r := runTorque(t, plainWrench(reading))
+		assert.Contains(t, r.Workings, "with U taken as two standard uncertainties, the torque lies in the window with probability "+want+" (JCGM 106)")
+	}
+}
+
+func TestAnErrorQuotesWhatWasTyped(t *testing.T) {
+	_, err := find(t, "torque-applied").Run(with(plainWrench("-45 ft-lb"), nil))
+	require.ErrorContains(t, err, `given reading "-45 lbf·ft", low "40 N·m", high "50 N·m", accuracy "4 %"`)
+}
+
 func TestAWindowTooNarrowForTheWrenchSaysSo(t *testing.T) {
 	r := runTorque(t, checks.Arguments{"reading": one("45 N·m"), "low": one("44 N·m"), "high": one("46 N·m"), "accuracy": one("4 %")})
 	assert.Equal(t, checks.Fail, r.Verdict)

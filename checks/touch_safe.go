@@ -5,6 +5,7 @@ package checks
 
 import (
 	"fmt"
+	"time"
 
 	"fenderside/checks/quantity"
 	"fenderside/checks/touch"
@@ -25,9 +26,12 @@ func touchSafe() Check {
 			"no infrared on bright metal, and a rise of 1 K or less as scatter: common practice",
 		},
 		Example: Arguments{
-			"surface": {Series: []Sample{{0, quantity.MustParse("52 °C")}, {300e9, quantity.MustParse("43 °C")}}},
-			"limit":   one("48 °C"),
-			"method":  {Choice: string(touch.ContactProbe)},
+			"surface": {Series: []Sample{
+				{Value: quantity.MustParse("52 °C")},
+				{After: 5 * time.Minute, Value: quantity.MustParse("43 °C")},
+			}},
+			"limit":  one("48 °C"),
+			"method": {Choice: string(touch.ContactProbe)},
 		},
 	}
 	c.Run = c.runTouchSafe
@@ -108,8 +112,8 @@ func optional(args Arguments, name string) *float64 {
 }
 
 func (c Check) touchFigures(m touch.Measurement, j touch.Judgement) ([]Figure, error) {
-	last, any := j.Last()
-	if !any {
+	last, read := j.Last()
+	if !read {
 		return c.figures(named{"limit", m.Limit})
 	}
 	figures, err := c.figures(named{"surface", last}, named{"limit", m.Limit})

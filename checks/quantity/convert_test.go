@@ -57,6 +57,13 @@ func TestTemperatureScalesMeetAtTheirFixedPoints(t *testing.T) {
 	}
 }
 
+func TestTheInchIsExact(t *testing.T) {
+	// 1 in = 25.4 mm exactly (NIST SP 811, appendix B.6): 7/8 in is 22.225 mm, 0.225 mm over 22 mm.
+	assert.Equal(t, 22.225, in(t, "0.875 in", "mm"))
+	assert.Equal(t, 25.4, in(t, "1 in", "mm"))
+	assert.Equal(t, 12.0, in(t, "1 ft", "in"))
+}
+
 // oracleNames are GNU units' names for ours.
 var oracleNames = map[string]string{
 	"N·m": "N m", "lbf·ft": "lbf ft", "lbf·in": "lbf in", "kgf·m": "kgf m", "kgf·cm": "kgf cm", "N·cm": "N cm", "daN·m": "10 N m",

@@ -55,15 +55,15 @@ func TestNoAdapterChangesNothing(t *testing.T) {
 
 func TestImpossibleGeometryIsRefusedByName(t *testing.T) {
 	for want, a := range map[string]torque.Adapter{
-		"wrench length 0":                {Length: 30},
-		"wrench length -300":             {Wrench: -300, Length: 30},
-		"adapter length -30":             {Wrench: 300, Length: -30},
-		"past the grip":                  {Wrench: 300, Length: 300, Angle: 180},
-		"lever arm -100":                 {Wrench: 300, Length: 400, Angle: 180},
-		"adapter angle 181°":             {Wrench: 300, Length: 30, Angle: 181},
-		"adapter geometry: not finite":   {Wrench: math.NaN(), Length: 30},
-		"too small beside adapter":       {Wrench: 1e-300, Length: 1e300},
-		"measure the lengths and the an": {Wrench: 300, Length: math.Inf(1)},
+		"wrench length 0: must be more than zero": {Length: 30},
+		"wrench length -300":                      {Wrench: -300, Length: 30},
+		"adapter length -30":                      {Wrench: 300, Length: -30},
+		"past the grip":                           {Wrench: 300, Length: 300, Angle: 180},
+		"lever arm -100":                          {Wrench: 300, Length: 400, Angle: 180},
+		"adapter angle 181°":                      {Wrench: 300, Length: 30, Angle: 181},
+		"adapter geometry: not finite":            {Wrench: math.NaN(), Length: 30},
+		"too small beside adapter":                {Wrench: 1e-300, Length: 1e300},
+		"measure the lengths and the an":          {Wrench: 300, Length: math.Inf(1)},
 	} {
 		_, err := a.Factor()
 		require.ErrorContains(t, err, want)

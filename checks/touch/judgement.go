@@ -107,9 +107,9 @@ func (m Measurement) Judge() (Judgement, error) {
 }
 
 func (m Measurement) outcome(j Judgement) Outcome {
-	last, any := j.Last()
+	last, read := j.Last()
 	switch {
-	case any && last > m.Limit:
+	case read && last > m.Limit:
 		return TooHot
 	case len(j.Surface) < FewestReadings:
 		return TooFew
