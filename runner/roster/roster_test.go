@@ -3,9 +3,12 @@ package roster_test
 // The rule tested here: a roster says who may sign what, and when.
 
 import (
+	"crypto/rand"
 	"crypto/sha256"
+	"encoding/base64"
 	"errors"
 	"fmt"
+	"math/big"
 	"strings"
 	"testing"
 	"time"
@@ -156,6 +159,41 @@ func TestABadLineIsAnErrorWithItsPlaceAndAHint(t *testing.T) {
 			assert.Regexp(t, `\(.+\)$`, err.Error(), "a hint")
 		})
 	}
+}
+
+// keyLine returns a roster line for a key given by its wire form.
+func keyLine(kind string, wire []byte) string {
+	return asha + " " + kind + " " + base64.StdEncoding.EncodeToString(wire)
+}
+
+func TestAKeyHasOneSpellingAndAKindThatMaySign(t *testing.T) {
+	big1024 := new(big.Int).SetBit(new(big.Int).Lsh(big.NewInt(1), 1023), 0, 1)
+	dsa := ssh.Marshal(struct {
+		Kind       string
+		P, Q, G, Y *big.Int
+	}{"ssh-dss", big1024, new(big.Int).Lsh(big.NewInt(1), 159), big.NewInt(2), big.NewInt(3)})
+	long := ssh.Marshal(struct {
+		Kind, E string
+		N       *big.Int
+	}{"ssh-rsa", "\x00\x01\x00\x01", big1024})
+	cert := &ssh.Certificate{Key: sealtest.NewKey("asha").PublicKey(), CertType: ssh.UserCert, ValidPrincipals: []string{asha}}
+	require.NoError(t, cert.SignCert(rand.Reader, sealtest.NewKey("dilys")))
+	token := sealtest.NewToken(t).PublicKey()
+	stray := []byte(keyLine(token.Type(), token.Marshal()))
+	stray[len(stray)-2]++ // its last two bits must be zero
+	for name, c := range map[string]struct{ line, says string }{
+		"DSA":                 {keyLine("ssh-dss", dsa), "cannot be read"},
+		"certificate":         {keyLine(cert.Type(), cert.Marshal()), "cannot be used"},
+		"needless zero":       {keyLine("ssh-rsa", long), "canonical"},
+		"stray padding bits":  {string(stray), "whole base64"},
+		"bytes after the key": {keyLine(token.Type(), append(token.Marshal(), 0)), "cannot be read"},
+		"padding missing":     {strings.TrimRight(keyLine(token.Type(), token.Marshal()), "="), "whole base64"},
+	} {
+		_, err := roster.Parse([]byte(c.line))
+		assert.ErrorContains(t, err, c.says, name)
+	}
+	_, err := roster.Parse([]byte(keyLine(token.Type(), token.Marshal())))
+	require.NoError(t, err)
 }
 
 func TestEveryBadLineIsReportedTogetherInOrder(t *testing.T) {

@@ -245,3 +245,16 @@ func TestASignatureMovedToOtherBytesOrPurposeIsRefusedByBoth(t *testing.T) {
 		})
 	}
 }
+
+// A NUL hides what follows it from programs written in C.
+func TestANULInsideAFieldIsMalformed(t *testing.T) {
+	signed := sign(t, asha(), seal.Record, message)
+	for name, change := range map[string]func(*fields){
+		"namespace": func(f *fields) { f.Namespace += "\x00witness" },
+		"hash":      func(f *fields) { f.Hash += "\x00sha256" },
+	} {
+		_, err := seal.Parse(bend(change)(t, signed))
+		assert.ErrorIs(t, err, seal.ErrMalformed, name)
+		assert.ErrorContains(t, err, "holds a NUL", name)
+	}
+}
