@@ -2,13 +2,15 @@
 
 package journal
 
+// The rule of this file: a name is durable once the folder that holds it was
+// synced.
+
 import (
 	"errors"
 	"os"
 )
 
-// syncFolder syncs dir through a handle of its own. A trailing slash would
-// refuse a plain file at open; the check here says so in words.
+// syncFolder syncs dir through a handle of its own.
 func syncFolder(dir string) error {
 	folder, err := os.Open(dir)
 	if err != nil {
@@ -17,6 +19,8 @@ func syncFolder(dir string) error {
 	return errors.Join(syncOpenFolder(folder), folder.Close())
 }
 
+// syncOpenFolder refuses a plain file, whose sync would succeed and mean
+// nothing.
 func syncOpenFolder(folder *os.File) error {
 	info, err := folder.Stat()
 	if err != nil {

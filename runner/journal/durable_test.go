@@ -84,6 +84,7 @@ func TestMakingAndFinishingSyncTheFolder(t *testing.T) {
 		t.Skip("needs strace")
 	}
 	dir := t.TempDir()
+	require.NoError(t, os.Mkdir(filepath.Join(dir, "done"), 0o700))
 	log := filepath.Join(t.TempDir(), "calls")
 	self, err := os.Executable()
 	require.NoError(t, err)
@@ -99,7 +100,10 @@ func TestMakingAndFinishingSyncTheFolder(t *testing.T) {
 		`fsync\(\d+<[^\n]*/journal\.jsonl>.*` +
 		`write\(\d+<[^\n]*\.tmp>.*` +
 		`fsync\(\d+<[^\n]*\.tmp>.*` +
-		`rename[^\n]*record\.jsonl.*` +
+		`rename[^\n]*\.tmp"[^\n]*record\.jsonl.*` +
+		`fsync\(\d+<` + folder + `>.*` +
+		`rename[^\n]*record\.jsonl"[^\n]*done/record\.jsonl.*` +
+		`fsync\(\d+<` + folder + `/done>.*` +
 		`fsync\(\d+<` + folder + `>`)
 	assert.Regexp(t, order, string(contents(t, log)))
 }

@@ -1,5 +1,7 @@
 package journal
 
+// The rule of this file: a name is durable once its move was written through.
+
 import (
 	"errors"
 	"os"

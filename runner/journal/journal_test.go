@@ -138,6 +138,12 @@ func TestAnyDiskErrorPoisonsTheHandleForGood(t *testing.T) {
 			require.ErrorIs(t, err, ErrPoisoned)
 			require.ErrorContains(t, err, "reopened from disk")
 			calls := slices.Clone(f.calls)
+			written := fmt.Sprintf("write %d", full)
+			if f.syncErr != nil {
+				assert.Equal(t, []string{written, "sync"}, calls)
+			} else {
+				assert.Equal(t, []string{written}, calls, "what was not written whole is not synced")
+			}
 
 			*f = faulty{handle: f.handle, calls: f.calls}
 			for range 3 {

@@ -8,6 +8,8 @@ package journal
 // it holds while the journal is renamed or replaced by a finished record, and
 // nobody opens or closes that file for another reason. It is never removed,
 // for whoever had opened it just before would then lock a file without a name.
+// Should a person remove it while a job is open, a second process gets in; the
+// first append of either is then noticed by the other, which stops.
 
 import (
 	"errors"
@@ -40,13 +42,19 @@ func acquire(path string) (*lock, error) {
 	return nil, fmt.Errorf("lock the job of %q: the lock file keeps being replaced: stop what removes it", path)
 }
 
-// tryLock returns nil, nil when the file that it locked is no longer the one
-// that has the name.
+// tryLock opens and locks the file called name, making it if need be. Without
+// an error it may still return nil, when the file was swapped meanwhile.
 func tryLock(name string) (*lock, error) {
 	file, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE, 0o600)
 	if err != nil {
 		return nil, err
 	}
+	return lockOpened(file, name)
+}
+
+// lockOpened locks the open file. It returns nil, nil when that file no
+// longer has the name: whoever opens the name now would get another one.
+func lockOpened(file *os.File, name string) (*lock, error) {
 	if err := lockHandle(file); err != nil {
 		return nil, errors.Join(err, file.Close())
 	}

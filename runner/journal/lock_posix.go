@@ -2,6 +2,9 @@
 
 package journal
 
+// The rule of this file: the lock belongs to the open file, so the kernel
+// gives it back when the process ends, however it ends.
+
 import (
 	"errors"
 	"os"

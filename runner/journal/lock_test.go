@@ -65,15 +65,20 @@ func appendForever(path string, most int) {
 	bufio.NewReader(os.Stdin).ReadByte()
 }
 
-// makeAndFinish creates a job, appends its first line and writes a finished
-// record beside it.
+// makeAndFinish creates a job, appends its first line, writes a finished
+// record beside it and moves that into the folder "done".
 func makeAndFinish(path string) {
+	record := filepath.Join(filepath.Dir(path), "record.jsonl")
+	done := filepath.Join(filepath.Dir(path), "done", "record.jsonl")
 	j, err := Create(path)
 	if err == nil {
 		err = j.Append(small()[0])
 	}
 	if err == nil {
-		err = WriteFileDurably(filepath.Join(filepath.Dir(path), "record.jsonl"), fileOf(small()[:1]), 0o600)
+		err = WriteFileDurably(record, fileOf(small()[:1]), 0o600)
+	}
+	if err == nil {
+		err = RenameDurably(record, done)
 	}
 	if err != nil {
 		fmt.Println("failed:", err)
@@ -163,6 +168,46 @@ func TestTheLockHoldsWhileTheJournalIsRenamed(t *testing.T) {
 	require.NoError(t, RenameDurably(j.Path()+".done", j.Path()))
 	_, _, err = Open(j.Path())
 	require.ErrorIs(t, err, ErrInUse)
+}
+
+func TestALockFileSwappedWhileItIsLockedIsNotTaken(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "journal.jsonl.lock")
+	for _, again := range []bool{false, true} {
+		file, err := os.Create(name)
+		require.NoError(t, err)
+		if err := os.Remove(name); err != nil {
+			file.Close()
+			t.Skip("needs a system that removes open files: ", err)
+		}
+		if again {
+			require.NoError(t, os.WriteFile(name, nil, 0o600))
+		}
+		held, err := lockOpened(file, name)
+		require.NoError(t, err)
+		assert.Nil(t, held)
+		assert.ErrorIs(t, file.Close(), os.ErrClosed, "it must not stay locked")
+	}
+}
+
+// A person can remove the lock file while a job is open. Two handles then
+// hold the job, and the one that writes second must stop.
+func TestWithTheLockFileRemovedTheSecondWriterStops(t *testing.T) {
+	lines := small()
+	for first := range 2 {
+		a := created(t, lines[:2])
+		if err := os.Remove(a.Path() + ".lock"); err != nil {
+			t.Skip("needs a system that removes open files: ", err)
+		}
+		b, _, err := Open(a.Path())
+		require.NoError(t, err)
+		both := []*Journal{a, b}
+		require.NoError(t, both[first].Append(lines[2]))
+		require.ErrorIs(t, both[1-first].Append(lines[2]), ErrPoisoned)
+		require.NoError(t, both[first].Append(lines[3]))
+		require.NoError(t, a.Close())
+		require.NoError(t, b.Close())
+		expectWhole(t, a.Path(), lines)
+	}
 }
 
 func TestALineAcknowledgedBeforeAKillIsKept(t *testing.T) {

@@ -1,5 +1,8 @@
 package journal
 
+// The rule of this file: the lock belongs to the handle, so the kernel gives
+// it back when the process ends, however it ends.
+
 import (
 	"errors"
 	"os"
