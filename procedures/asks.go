@@ -17,6 +17,11 @@ import (
 // asks reads everything a step asks for.
 func (l *loader) asks(g *table, s *Step) {
 	l.askedIn(g, s, "", nil)
+	for _, name := range []string{"affirm", "readings", "evidence", "either"} {
+		if g.has(name) && l.spoilt[g.vals[name]] {
+			l.marks[s.Index].unread = true
+		}
+	}
 	ways := []*table{}
 	for _, n := range g.items("either") {
 		t, ok := l.table(n, "a way of "+g.what, wayFields)
@@ -29,6 +34,7 @@ func (l *loader) asks(g *table, s *Step) {
 		if slices.ContainsFunc(s.Ways, func(w Way) bool { return w.ID == id.Text }) {
 			l.fault(id.Place, "give each way its own id", "%s has two ways %s", g.what, quote(id.Text))
 		}
+		l.saysSomething(word{t.text("say"), t.at("say")}, "way")
 		s.Ways = append(s.Ways, Way{ID: id.Text, Say: t.text("say"), Place: t.place})
 		l.askedIn(t, s, id.Text, Condition{{Choice: s.ID, In: []string{id.Text}, Place: t.place}})
 		ways = append(ways, t)
@@ -53,8 +59,13 @@ func (l *loader) askedIn(g *table, s *Step, way string, under Condition) {
 			s.Readings = append(s.Readings, l.reading(t, s, way, under))
 		}
 	}
+	var said []Statement
 	for _, n := range g.items("affirm") {
 		if st, ok := l.statement(n, g.what, l.use(s.Index, way, "when")); ok {
+			if slices.ContainsFunc(said, func(x Statement) bool { return x.Text == st.Text && len(x.When)+len(st.When) == 0 }) {
+				l.fault(st.Place, "keep one of the two", "%s has the statement %s twice", g.what, quote(st.Text))
+			}
+			said = append(said, st)
 			st.When = join(under, st.When)
 			s.Statements = append(s.Statements, st)
 		}
@@ -69,7 +80,7 @@ func (l *loader) askedIn(g *table, s *Step, way string, under Condition) {
 // join returns a condition that holds when both hold.
 func join(a, b Condition) Condition { return append(slices.Clone(a), b...) }
 
-// empty are the statements that say nothing of the work.
+// emptyWords are the statements that say nothing of the work.
 var emptyWords = []string{"ok", "okay", "yes", "y", "done", "all done", "true", "confirm", "confirmed", "i confirm", "check", "checked",
 	"complete", "completed", "finished", "ready", "understood", "agreed", "good", "fine", "all good", "correct", "continue", "next"}
 
@@ -85,11 +96,16 @@ func (l *loader) statement(n *yaml.Node, what string, u use) (Statement, bool) {
 	} else {
 		st.Text = l.scalar(n, "a statement of "+what)
 	}
-	said := strings.ToLower(strings.TrimFunc(st.Text, func(r rune) bool { return !unicode.IsLetter(r) }))
-	if slices.Contains(emptyWords, said) || st.Text != "" && said == "" {
-		l.fault(st.Place, "state what is seen, such as: The plug is in my pocket", "the statement %s says nothing of the work", quote(st.Text))
-	}
+	l.saysSomething(word{st.Text, st.Place}, "statement")
 	return st, st.Text != ""
+}
+
+// saysSomething refuses a text that agrees without saying to what.
+func (l *loader) saysSomething(w word, what string) {
+	said := strings.ToLower(strings.TrimFunc(w.Text, func(r rune) bool { return !unicode.IsLetter(r) }))
+	if slices.Contains(emptyWords, said) || w.Text != "" && said == "" {
+		l.fault(w.Place, "state what is seen, such as: The plug is in my pocket", "the %s %s says nothing of the work", what, quote(w.Text))
+	}
 }
 
 func (l *loader) reading(g *table, s *Step, way string, under Condition) Reading {
@@ -105,9 +121,9 @@ func (l *loader) reading(g *table, s *Step, way string, under Condition) Reading
 	rd.AtLeast, rd.AtMost = l.bounds(g, rd.Quantity, before)
 	rd.Apart = l.bound(g, "apart", quantity.Time, before)
 	if !rd.Series {
-		g.refuse("takes one value", "take it out, or add series: true", "apart")
+		g.refuse("it takes one value", "take it out, or add series: true", "apart")
 	} else if rd.Kind != TakesQuantity && rd.Kind != "" {
-		g.refuse("takes no quantity", "take it out, or add quantity: ...", "series")
+		g.refuse("it takes no quantity", "take it out, or add quantity: ...", "series")
 	}
 	n := &named{id: id, sort: "reading", kind: rd.Kind, dim: rd.Quantity, options: rd.Choose, optional: rd.Optional,
 		series: rd.Series, step: s.Index, way: way}

@@ -26,7 +26,7 @@ func (l *loader) settleSafeguard(w word) int {
 func (l *loader) stepIDs(pinned bool) []string {
 	var ids []string
 	for _, s := range l.steps {
-		if (s.Kind == Pinned) == pinned {
+		if (s.Kind == Pinned) == pinned && s.ID != "" {
 			ids = append(ids, s.ID)
 		}
 	}

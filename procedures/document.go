@@ -20,10 +20,11 @@ import (
 
 // The limits of a file.
 const (
-	MaxFile  = 256 << 10 // bytes
-	MaxDepth = 16        // mappings and lists inside one another
-	MaxSteps = 500       // main line and pinned steps together
-	MaxAsked = 64        // statements, readings and evidence of one step, over all its ways
+	MaxFile       = 256 << 10 // bytes
+	MaxDepth      = 16        // mappings and lists inside one another
+	MaxSteps      = 500       // main line and pinned steps together
+	MaxSafeguards = 100       // in one procedure
+	MaxAsked      = 64        // statements, readings and evidence of one step, over all its ways
 )
 
 // reader collects the faults of one file while it is read.
@@ -80,11 +81,9 @@ func (r *reader) bytes(text []byte) ([]byte, bool) {
 	if bom {
 		r.fault(Place{1, 1}, "save it as UTF-8 without one", "the file begins with a byte order mark")
 	}
-	crlf := bytes.Count(text, []byte("\r\n"))
-	if crlf > 0 {
-		line, _, _ := bytes.Cut(text, []byte("\r\n"))
+	if line, _, crlf := bytes.Cut(text, []byte("\r\n")); crlf {
 		at := Place{1 + bytes.Count(line, []byte("\n")), 1 + utf8.RuneCount(line[bytes.LastIndexByte(line, '\n')+1:])}
-		r.fault(at, "save the file with line feeds alone", "%d lines end with a carriage return", crlf)
+		r.fault(at, "save the file with line feeds alone", "the lines end with a carriage return and a line feed")
 		text = bytes.ReplaceAll(text, []byte("\r\n"), []byte("\n"))
 	}
 	lines := strings.Split(string(text), "\n")

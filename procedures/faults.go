@@ -62,22 +62,34 @@ func quote(s string) string {
 	return `"` + plaintext.Show(s) + `"`
 }
 
-// didYouMean is the hint that names the nearest of the known words, or else lists them where they are few.
+// didYouMean is the hint that names the nearest of the known words, or else lists the first of them.
 func didYouMean(word string, known []string) string {
-	if near := nearest(word, known); near != "" {
+	const most = 12
+	var each []string
+	for _, k := range known {
+		if !slices.Contains(each, k) {
+			each = append(each, k)
+		}
+	}
+	switch near := nearest(word, each); {
+	case near != "":
 		return "did you mean " + quote(near) + "?"
+	case len(each) == 0:
+		return "nothing there fits; add it first"
+	case len(each) > most:
+		return "known: " + strings.Join(each[:most], ", ") + " …"
 	}
-	if len(known) == 0 || len(known) > 8 {
-		return ""
-	}
-	return "known: " + strings.Join(known, ", ")
+	return "known: " + strings.Join(each, ", ")
 }
 
-// nearest returns the known word with the smallest edit distance to word, or "" where none is near: at most a third of
+// nearest returns the known word with the smallest edit distance to word, or "" where none is near: about a third of
 // the letters may differ, and one always may.
 func nearest(word string, known []string) string {
-	best, least := "", max(1, len([]rune(word))/3)+1
+	best, least := "", max(1, (len([]rune(word))+1)/3)+1
 	for _, k := range known {
+		if apart := len([]rune(k)) - len([]rune(word)); apart >= least || -apart >= least {
+			continue
+		}
 		if d := distance(word, k); d < least {
 			best, least = k, d
 		}

@@ -30,6 +30,7 @@ type marks struct {
 	id, secures, optional, then Place
 	secured                     string // the safeguard it says it secures
 	releases, causes            []word
+	unread                      bool // some of what it asks for could not be read
 }
 
 // Parse reads one procedure. The error is Faults: every fault of the file at once, sorted by place. The file's name

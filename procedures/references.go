@@ -63,7 +63,7 @@ func (l *loader) valueOf(w word, u use, fits func(*named) bool) (*named, bool) {
 	n, ok := l.names[w.Text]
 	switch {
 	case !ok:
-		l.fault(w.Place, didYouMean(w.Text, l.known(u, fits)), "%s names %s, which is nowhere", u.as, quote(w.Text))
+		l.fault(w.Place, didYouMean(w.Text, l.known(u, fits)), "%s names %s, which is defined nowhere", u.as, quote(w.Text))
 	case n.order > u.order, n.ask && n.step == u.step:
 		l.fault(w.Place, "use what is recorded earlier, or move it up", "%s names the %s %s, which is recorded later, on line %d",
 			u.as, n.sort, quote(w.Text), n.id.Place.Line)
@@ -155,7 +155,7 @@ func (l *loader) bounds(g *table, d quantity.Dimension, u use) (low, high Bound)
 	low, high = l.bound(g, "at least", d, u), l.bound(g, "at most", d, u)
 	at := g.at("at most")
 	if g.has("between") {
-		g.refuse("also between", "write one or the other", "at least", "at most")
+		g.refuse("it has between too", "write one or the other", "at least", "at most")
 		at = g.at("between")
 		words := g.words("between")
 		if len(words) != 2 {

@@ -1,7 +1,7 @@
 package procedures
 
-// The rules that hold between steps and safeguards: every safeguard has its one gate, every gate asks for evidence,
-// nothing undoes what it needs, and what was made unsafe is made safe again.
+// The rules that hold between steps and safeguards: every safeguard has its one gate, nothing undoes what it needs, and
+// what was made unsafe is made safe again.
 
 import (
 	"slices"
@@ -24,30 +24,6 @@ func (l *loader) makesSafe(s *Step) bool {
 	return slices.ContainsFunc(l.makeSafe, func(w word) bool { return w.Text == s.ID })
 }
 
-// gatesAsk: a gate asks for evidence, and for a part of it in every case.
-func (l *loader) gatesAsk() {
-	for _, s := range l.steps {
-		if s.Kind == Gate && len(s.Statements)+len(s.Readings)+len(s.Evidence)+len(s.Ways) == 0 {
-			l.fault(s.Place, "add affirm, readings, evidence or either", "gate %s asks for no evidence", quote(s.ID))
-		}
-		for _, w := range s.Ways {
-			if s.Kind == Gate && !l.wayAsks(s, w) {
-				l.fault(w.Place, "add affirm, readings or evidence", "way %s of gate %s asks for no evidence", quote(w.ID), quote(s.ID))
-			}
-		}
-	}
-}
-
-// wayAsks says whether taking a way asks for anything, the step's own asking included.
-func (l *loader) wayAsks(s *Step, w Way) bool {
-	of := func(c Condition) bool {
-		return !slices.ContainsFunc(c, func(k Clause) bool { return k.Choice == s.ID && !slices.Contains(k.In, w.ID) })
-	}
-	return slices.ContainsFunc(s.Statements, func(x Statement) bool { return of(x.When) }) ||
-		slices.ContainsFunc(s.Readings, func(x Reading) bool { return of(x.When) && !x.Optional }) ||
-		slices.ContainsFunc(s.Evidence, func(x Evidence) bool { return of(x.When) && !x.Optional })
-}
-
 // gatesServe: a gate secures a safeguard or makes safe.
 func (l *loader) gatesServe() {
 	for i, s := range l.steps {
@@ -59,6 +35,7 @@ func (l *loader) gatesServe() {
 
 // oneGateEach: each safeguard has one gate.
 func (l *loader) oneGateEach() {
+	astray := slices.ContainsFunc(l.steps, func(s *Step) bool { return s.Kind == Gate && s.Secures < 0 && l.marks[s.Index].secured != "" })
 	for i := range l.p.Safeguards {
 		guard := &l.p.Safeguards[i]
 		for j, s := range l.steps {
@@ -70,7 +47,7 @@ func (l *loader) oneGateEach() {
 				guard.Gate = j
 			}
 		}
-		if guard.Gate < 0 {
+		if guard.Gate < 0 && !astray {
 			l.fault(guard.Place, "add a gate with secures: "+guard.ID, "no gate secures safeguard %s", quote(guard.ID))
 		}
 	}
@@ -184,22 +161,31 @@ func (l *loader) falls(cause string) []bool {
 
 // ownCauses: what a step causes does not fell what it needs or secures, nor start a pinned step it needs at rest.
 func (l *loader) ownCauses() {
+	fallen := map[string][]bool{}
 	for i, s := range l.steps {
 		for _, c := range l.marks[i].causes {
-			fallen := l.falls(c.Text)
-			if s.Secures >= 0 && fallen[s.Secures] {
-				l.fault(c.Place, "cause it in another step", "gate %s causes %s, which fells %s that it secures", quote(s.ID), quote(c.Text), quote(l.p.Safeguards[s.Secures].ID))
+			if c.Text == InterruptionCause || c.Text == HandoverCause {
+				continue
 			}
-			for _, n := range s.Needs {
-				if n.Safeguard >= 0 && fallen[n.Safeguard] {
-					l.fault(c.Place, "cause it in another step, or take the need out", "step %s causes %s, which fells %s that it needs",
-						quote(s.ID), quote(c.Text), quote(l.p.Safeguards[n.Safeguard].ID))
-				}
-				if n.Pin >= 0 && slices.Contains(l.steps[n.Pin].Pin.On, c.Text) {
-					l.fault(c.Place, "cause it in another step, or take the need out", "step %s causes %s, which starts %s that it needs at rest",
-						quote(s.ID), quote(c.Text), quote(l.steps[n.Pin].ID))
-				}
+			if fallen[c.Text] == nil {
+				fallen[c.Text] = l.falls(c.Text)
 			}
+			l.ownCause(s, c, fallen[c.Text])
+		}
+	}
+}
+
+func (l *loader) ownCause(s *Step, c word, fallen []bool) {
+	const hint = "cause it in another step, or take the need out"
+	if s.Secures >= 0 && fallen[s.Secures] {
+		l.fault(c.Place, "cause it in another step", "gate %s causes %s, which fells %s that it secures", quote(s.ID), quote(c.Text), quote(l.p.Safeguards[s.Secures].ID))
+	}
+	for _, n := range s.Needs {
+		if n.Safeguard >= 0 && fallen[n.Safeguard] {
+			l.fault(c.Place, hint, "step %s causes %s, which fells %s that it needs", quote(s.ID), quote(c.Text), quote(l.p.Safeguards[n.Safeguard].ID))
+		}
+		if n.Pin >= 0 && slices.Contains(l.steps[n.Pin].Pin.On, c.Text) {
+			l.fault(c.Place, hint, "step %s causes %s, which starts %s that it needs at rest", quote(s.ID), quote(c.Text), quote(l.steps[n.Pin].ID))
 		}
 	}
 }

@@ -124,7 +124,7 @@ func (l *loader) takes(g *table) taken {
 		}
 	}
 	if k.kind != "" && k.kind != TakesQuantity {
-		g.refuse("takes no quantity", "take it out, or add quantity: ...", "unit", "at least", "at most", "between", "magnitude")
+		g.refuse("it takes no quantity", "take it out, or add quantity: ...", "unit", "at least", "at most", "between", "magnitude")
 	}
 	return k
 }
@@ -184,7 +184,12 @@ func (l *loader) safeguards(t *table) {
 		s := Safeguard{ID: id.Text, Title: g.text("title"), IfLost: g.textOrTexts("if lost"), Lasting: g.flag("lasting"),
 			Place: id.Place, Gate: -1}
 		l.lapses(g, &s)
-		l.p.Safeguards = append(l.p.Safeguards, s)
+		if len(l.p.Safeguards) == MaxSafeguards {
+			l.fault(id.Place, "take the procedure apart", "there are more than %d safeguards", MaxSafeguards)
+		}
+		if len(l.p.Safeguards) < MaxSafeguards {
+			l.p.Safeguards = append(l.p.Safeguards, s)
+		}
 	})
 }
 

@@ -75,9 +75,10 @@ func (l *loader) step(g *table) {
 		l.fault(g.place, "begin it with gate: id or do: id", "a step has no id")
 	}
 	s, m := l.begin(g, kind)
+	before := l.use(s.Index, "", "when")
 	l.defineStep(g, s, m)
-	s.When = l.condition(g, l.use(s.Index, "", "when"))
-	l.needs(g, s)
+	s.When = l.condition(g, before)
+	l.needs(g, s, before)
 	l.safeguardsOf(g, s, m)
 	s.Wait = l.wait(g, s)
 	l.asks(g, s)
@@ -134,8 +135,7 @@ func (l *loader) warnings(g *table) []Warning {
 }
 
 // needs reads the list of what must stand; each entry is an id, or an id with a condition.
-func (l *loader) needs(g *table, s *Step) {
-	u := l.use(s.Index, "", "when")
+func (l *loader) needs(g *table, s *Step, before use) {
 	for _, n := range g.items("needs") {
 		need := Need{Safeguard: -1, Pin: -1, Place: placeOf(n)}
 		w := word{Place: placeOf(n)}
@@ -146,7 +146,7 @@ func (l *loader) needs(g *table, s *Step) {
 			}
 			t.require(needFields...)
 			w = t.id("safeguard")
-			need.When = l.condition(t, u)
+			need.When = l.condition(t, before)
 		} else {
 			w.Text = l.scalar(n, "a need of "+g.what)
 			l.form(w)
@@ -279,8 +279,8 @@ func (l *loader) repeat(g *table) *Repeat {
 }
 
 func (l *loader) pin(g *table) {
-	g.require("pin", "starts on", "at least")
 	s, m := l.begin(g, Pinned)
+	g.require("pin", "starts on", "at least")
 	l.define(&named{id: word{s.ID, m.id}, sort: "pinned step", step: s.Index})
 	s.Pin = &Pin{Remind: g.duration("remind"), Place: g.place}
 	s.Pin.AtLeast, _ = l.bounds(g, quantity.Time, l.use(s.Index, "", "a bound"))
