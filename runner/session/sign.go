@@ -82,6 +82,12 @@ func (s *Session) Seal(by runner.Person, signer, own ssh.Signer) (runner.Decisio
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	var d runner.Decision
+	if sealed := s.state.Seal(); sealed != nil {
+		by = sealed.By
+	}
+	if got := seal.Fingerprint(signer.PublicKey()); got != by.Fingerprint {
+		return d, Finished{}, fmt.Errorf("sign the record: key %s is not that of %s: use key %s", got, by.Name, by.Fingerprint)
+	}
 	if s.state.Phase() != runner.Closed {
 		var err error
 		if d, err = s.seal(by, own); err != nil || d.Refusal != nil {
@@ -122,9 +128,6 @@ func (s *Session) seal(by runner.Person, own ssh.Signer) (d runner.Decision, err
 // finish signs the exact bytes on disk and moves the job to the records.
 func (s *Session) finish(signer ssh.Signer) (Finished, error) {
 	by := s.state.Seal().By
-	if got := seal.Fingerprint(signer.PublicKey()); got != by.Fingerprint {
-		return Finished{}, fmt.Errorf("sign the record: key %s is not that of %s, who sealed it: use key %s", got, by.Name, by.Fingerprint)
-	}
 	path := s.journal.Path()
 	data, err := os.ReadFile(path)
 	if err != nil {
