@@ -155,3 +155,21 @@ func TestTimeIsWrittenAtThePrecisionThatIsDecidedFrom(t *testing.T) {
 	_, err = session.Resume(st, s.Job().Opening.Job, clock)
 	require.NoError(t, err, "a replay decides as the job did: %v", d.Refusal)
 }
+
+func TestWhatCannotBeMadeSafeStandsOnATagToPrint(t *testing.T) {
+	clock, asha := sessiontest.NewClock(), sessiontest.Person("asha")
+	_, s := sessiontest.Start(t, t.TempDir(), clock, runner.Live, asha)
+	sessiontest.Brief(t, s)
+	sessiontest.Unplug(t, s)
+	sessiontest.Do(t, s, runner.Close{Outcome: "abandoned", Reason: "glass welded in"})
+	d, _, err := s.Seal(asha.Person, asha.Signer, nil)
+	require.NoError(t, err)
+	require.NotNil(t, d.Refusal, "the plug is still out")
+	assert.Equal(t, runner.MakeSafeDue, d.Refusal.Reasons[0].Code)
+	sessiontest.Do(t, s, runner.Leave{Step: "plug-in", State: "unplugged, the plug is taped to the door"})
+	done := sessiontest.Sign(t, s, asha)
+	tag, err := os.ReadFile(done.Tag)
+	require.NoError(t, err)
+	assert.Contains(t, string(tag), "DO NOT START")
+	assert.Contains(t, string(tag), "taped to the door")
+}

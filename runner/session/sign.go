@@ -66,6 +66,7 @@ type Finished struct {
 	Record    string
 	Signature string
 	Roster    string
+	Tag       string // the do-not-start tag; empty where nothing was left unsafe
 	By        runner.Person
 }
 
@@ -144,6 +145,12 @@ func (s *Session) finish(signer ssh.Signer) (Finished, error) {
 	if err := journal.WriteFileDurably(filepath.Join(dir, store.RosterFile), []byte(s.job.Opening.Roster.Text), 0o600); err != nil {
 		return Finished{}, err
 	}
+	tag := Tag(s.state)
+	if tag != "" {
+		if err := journal.WriteFileDurably(filepath.Join(dir, store.TagFile), []byte(tag), 0o600); err != nil {
+			return Finished{}, err
+		}
+	}
 	if err := s.journal.Close(); err != nil {
 		return Finished{}, err
 	}
@@ -151,6 +158,10 @@ func (s *Session) finish(signer ssh.Signer) (Finished, error) {
 	if err != nil {
 		return Finished{}, err
 	}
-	return Finished{Dir: to, Record: filepath.Join(to, store.RecordFile), Signature: filepath.Join(to, store.SignatureFile),
-		Roster: filepath.Join(to, store.RosterFile), By: by}, nil
+	done := Finished{Dir: to, Record: filepath.Join(to, store.RecordFile), Signature: filepath.Join(to, store.SignatureFile),
+		Roster: filepath.Join(to, store.RosterFile), By: by}
+	if tag != "" {
+		done.Tag = filepath.Join(to, store.TagFile)
+	}
+	return done, nil
 }

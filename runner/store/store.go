@@ -34,6 +34,7 @@ const (
 	RecordFile    = "record.jsonl"
 	SignatureFile = "record.jsonl.sig"
 	RosterFile    = "roster"
+	TagFile       = "do-not-start.txt"
 	EvidenceDir   = "evidence"
 )
 
