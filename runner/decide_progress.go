@@ -80,22 +80,24 @@ func (d *decision) complete(i int, then procedures.Target) {
 	if st.Secures >= 0 {
 		d.emit(Secured{Safeguard: d.s.job.Procedure.Safeguards[st.Secures].ID})
 	}
-	for _, g := range st.Releases {
-		d.release(g, st.ID)
-	}
+	d.release(st)
 	if d.s.phase == Working && i == d.s.cursor && d.s.handover == nil {
 		d.advance(then, i)
 	}
 }
 
-// release takes a safeguard away on purpose; what rests on it falls.
-func (d *decision) release(g int, step string) {
-	if d.s.guards[g].stands || d.s.guards[g].engaged {
-		d.emit(Released{Safeguard: d.s.job.Procedure.Safeguards[g].ID, Step: step})
+// release takes the safeguards of a step away on purpose, all together; then what rested on them falls.
+func (d *decision) release(st *procedures.Step) {
+	for _, g := range st.Releases {
+		if d.s.guards[g].stands || d.s.guards[g].engaged {
+			d.emit(Released{Safeguard: d.s.job.Procedure.Safeguards[g].ID, Step: st.ID})
+		}
 	}
-	for _, r := range d.s.job.rests[g] {
-		if d.s.guards[r].stands {
-			d.fall(r, ByRest, d.s.job.Procedure.Safeguards[g].ID)
+	for _, g := range st.Releases {
+		for _, r := range d.s.job.rests[g] {
+			if d.s.guards[r].stands {
+				d.fall(r, ByRest, d.s.job.Procedure.Safeguards[g].ID)
+			}
 		}
 	}
 }
