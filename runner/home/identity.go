@@ -19,6 +19,7 @@ import (
 	"fenderside/runner"
 	"fenderside/runner/journal"
 	"fenderside/runner/keys"
+	"fenderside/runner/roster"
 	"fenderside/runner/seal"
 )
 
@@ -210,4 +211,45 @@ func plainName(s string) string {
 		return -1
 	}
 	return strings.Trim(strings.Map(keep, s), ".-@")
+}
+
+// PublicLine is the public half as a line that other programs read.
+func (id Identity) PublicLine() string {
+	return strings.TrimSuffix(string(ssh.MarshalAuthorizedKey(id.Public)), "\n") + " " + id.Person.Name
+}
+
+// NoKeyYet is nil when a key may be made; its error wraps keys.ErrExists.
+func (h Home) NoKeyYet() error {
+	for _, path := range []string{h.KeyPath(), h.KeyPath() + ".pub"} {
+		if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
+			return fmt.Errorf("make a key: %q: %w: it is yours already; move it away first if you want another", path, keys.ErrExists)
+		}
+	}
+	return nil
+}
+
+// UseAgentKey makes the key of that fingerprint, which an ssh-agent holds, the
+// person's own: its public half is kept, and the agent signs. An empty name is
+// that of the machine's user. The error wraps keys.ErrExists when there is a
+// key already, and keys.ErrNoKey when the agent does not hold it.
+func (h Home) UseAgentKey(name, fingerprint string) (id Identity, notice string, err error) {
+	signer, err := throughAgent(runner.Person{Name: "you", Fingerprint: fingerprint}, (*keys.Agent).Signer)
+	if err != nil {
+		return Identity{}, "", err
+	}
+	id = Identity{Person: runner.Person{Name: or(name, usualName())}, Public: signer.PublicKey()}
+	if _, err := roster.Line(id.Person.Name, id.Public, nil, ""); err != nil {
+		return Identity{}, "", err
+	}
+	err = h.locked(func() error {
+		if err := h.NoKeyYet(); err != nil {
+			return err
+		}
+		if err := write(h.KeyPath()+".pub", []byte(id.PublicLine()+"\n")); err != nil {
+			return err
+		}
+		id, notice, err = h.identity()
+		return err
+	})
+	return id, notice, err
 }

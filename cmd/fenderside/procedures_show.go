@@ -1,0 +1,129 @@
+package main
+
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"fenderside/procedures"
+	"fenderside/runner"
+)
+
+func proceduresShow(w *world) *cobra.Command {
+	var source bool
+	c := &cobra.Command{
+		Use: "show NAME|FILE", Short: "Show what a procedure asks for", Args: cobra.ExactArgs(1),
+		Long: `Show a procedure: what is read before it starts, the job sheet, the safeguards with what fells them, and the steps in
+order with what each needs. With --source the file itself is shown, to begin one of your own from.
+
+Exit status: 0 shown; 1 the file has a fault; 2 bad usage, or no procedure of that name; 3 could not read or write.`,
+		RunE:              action(func(args []string) error { return showProcedure(w, args[0], source) }),
+		ValidArgsFunction: procedureNames(w),
+	}
+	c.Flags().BoolVar(&source, "source", false, "show the procedure's own text")
+	return c
+}
+
+func showProcedure(w *world, name string, source bool) error {
+	h, err := w.home()
+	if err != nil {
+		return err
+	}
+	p, err := h.Procedure(name)
+	if err != nil {
+		return err
+	}
+	if source {
+		for _, line := range strings.Split(strings.TrimSuffix(string(p.Text), "\n"), "\n") {
+			w.say("%s", line)
+		}
+		return nil
+	}
+	w.say("%s, revision %d: %s", p.Name, p.Revision, p.Title)
+	w.say("sha256 %s", p.Digest)
+	for _, b := range runner.Briefs(p) {
+		sayList(w, b.Title, b.Lines)
+	}
+	sayList(w, "Sources", p.Sources)
+	saySheet(w, p)
+	saySafeguards(w, p)
+	saySteps(w, p)
+	return nil
+}
+
+func sayList(w *world, title string, lines []string) {
+	if len(lines) == 0 {
+		return
+	}
+	w.say("")
+	w.say("%s", title)
+	for _, l := range lines {
+		w.say("  - %s", l)
+	}
+}
+
+func saySheet(w *world, p *procedures.Procedure) {
+	var lines []string
+	for _, f := range p.Sheet {
+		kind := string(f.Kind)
+		switch f.Kind {
+		case procedures.TakesChoice:
+			kind = "one of " + strings.Join(f.Choose, ", ")
+		case procedures.TakesQuantity:
+			kind = f.Unit
+		}
+		line := f.ID + ": " + f.Title + " (" + kind + ")"
+		if f.Card != "" {
+			line += ", from the card: " + f.Card
+		}
+		if f.Optional {
+			line += ", optional"
+		}
+		lines = append(lines, line)
+	}
+	sayList(w, "Job sheet", lines)
+}
+
+func saySafeguards(w *world, p *procedures.Procedure) {
+	var lines []string
+	for _, g := range p.Safeguards {
+		line := g.ID + ": " + g.Title
+		falls := append([]string(nil), g.LapseOn...)
+		if g.After > 0 {
+			falls = append(falls, "after "+g.After.String())
+		}
+		if len(falls) > 0 {
+			line += "; falls on " + strings.Join(falls, ", ") + ", because " + g.Because
+		}
+		lines = append(lines, line)
+	}
+	sayList(w, "Safeguards", lines)
+}
+
+func saySteps(w *world, p *procedures.Procedure) {
+	var lines []string
+	for i := range p.Steps {
+		st := &p.Steps[i]
+		line := string(st.Kind) + " " + st.ID + ": " + st.Title
+		var needs []string
+		for _, n := range st.Needs {
+			if n.Safeguard >= 0 {
+				needs = append(needs, p.Safeguards[n.Safeguard].ID)
+			} else {
+				needs = append(needs, p.Steps[n.Pin].ID)
+			}
+		}
+		if len(needs) > 0 {
+			line += "; needs " + strings.Join(needs, ", ")
+		}
+		if st.Secures >= 0 {
+			line += "; secures " + p.Safeguards[st.Secures].ID
+		}
+		for _, g := range st.Releases {
+			line += "; releases " + p.Safeguards[g].ID
+		}
+		lines = append(lines, line)
+	}
+	sayList(w, "Steps", lines)
+	sayList(w, "Made safe at every close", p.MakeSafe)
+}
