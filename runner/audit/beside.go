@@ -1,0 +1,89 @@
+package audit
+
+// The rule of this file: what lies beside a record is held to what the record says of it. It is not the record that is
+// wrong where they differ, so a difference deserves a look and rejects nothing.
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"io/fs"
+	"path/filepath"
+	"slices"
+
+	"fenderside/runner"
+	"fenderside/runner/record"
+	"fenderside/runner/roster"
+	"fenderside/runner/seal"
+	"fenderside/runner/session"
+	"fenderside/runner/store"
+)
+
+// evidence compares the copies of attached files with the digests in the record.
+func (c *examined) evidence() {
+	for _, l := range c.lines {
+		for _, e := range l.Events {
+			if e, ok := e.(runner.Attached); ok {
+				c.copyOf(l.Seq+1, e.File)
+				c.fileTimes(l, e.File)
+			}
+		}
+	}
+}
+
+// copyOf looks at the copy that is kept of one file.
+func (c *examined) copyOf(line int, file runner.File) {
+	if _, err := hex.DecodeString(file.SHA256); err != nil || len(file.SHA256) != hex.EncodedLen(sha256.Size) {
+		c.look(line, "another program attached it", "ask for the file", "the digest of %q is not a SHA-256: %q", file.Name, file.SHA256)
+		return
+	}
+	name := file.SHA256[:16] + filepath.Ext(filepath.Base(file.Name))
+	got := read(filepath.Join(c.dir, store.EvidenceDir, name), session.LargestEvidence)
+	switch {
+	case errors.Is(got.err, fs.ErrNotExist):
+		c.note(line, "there is no copy of %q beside the record; its digest is %s", file.Name, file.SHA256)
+	case got.err != nil:
+		c.look(line, "the file's permissions or the disk", "read it as somebody who may", "the copy of %q cannot be read: %v", file.Name, got.err)
+	case record.Digest(got.data) != file.SHA256 || int64(len(got.data)) != file.Size:
+		c.look(line, "a picture program saved the copy again, or the disk is failing", "ask for the file as it was attached; the record itself is untouched by this",
+			"the copy of %q is not the file that was attached: its digest is %s, not %s", file.Name, record.Digest(got.data), file.SHA256)
+	}
+}
+
+// beside compares the roster of the record with its copy and with the auditor's.
+func (c *examined) beside(a auditor, f files) {
+	bound := []byte(c.opening.Roster.Text)
+	if f.roster.err == nil && !bytes.Equal(f.roster.data, bound) {
+		c.look(1, "somebody brought the copy up to date", "verify with the auditor's roster, not with that copy",
+			"the file %q beside the record is not the roster that the job was opened with", store.RosterFile)
+	}
+	if bytes.Equal(bound, a.roster.Text()) {
+		return
+	}
+	own, err := roster.Parse(bound)
+	if err != nil {
+		return // the replay has said so
+	}
+	seen := map[string]bool{}
+	for _, s := range append([]Signature{{Who: c.By.Name, Fingerprint: c.By.Fingerprint}}, c.Signatures...) {
+		mine, ok := a.roster.Find(s.Fingerprint)
+		theirs, has := own.Find(s.Fingerprint)
+		if ok && has && !seen[s.Fingerprint] && !sameLine(mine, theirs) {
+			c.note(1, "the record's roster gives %s (key %s) other names, roles or dates than the auditor's", s.Who, s.Fingerprint)
+		}
+		seen[s.Fingerprint] = true
+	}
+}
+
+func sameLine(a, b roster.Entry) bool {
+	roles := func(e roster.Entry) []bool {
+		var out []bool
+		for _, n := range seal.Namespaces() {
+			out = append(out, slices.Contains(e.Namespaces, n))
+		}
+		return out
+	}
+	return slices.Equal(a.Principals, b.Principals) && slices.Equal(roles(a), roles(b)) &&
+		a.ValidAfter.Equal(b.ValidAfter) && a.ValidBefore.Equal(b.ValidBefore)
+}
