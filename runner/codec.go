@@ -18,7 +18,7 @@ var commandKinds = kinds[Command](Command.command,
 var eventKinds = kinds[Event](Event.event,
 	Acknowledged{}, Began{}, Entered{}, PassedBy{}, Opened{}, WayChosen{}, Affirmed{}, ReadingTaken{}, Computed{},
 	InstrumentTaken{}, Attached{}, WaitStarted{}, WitnessSigned{}, WitnessVoided{}, Answered{}, Done{}, Skipped{},
-	Secured{}, Released{}, Fell{}, Happened{}, PinStarted{}, Corrected{}, Undone{}, Noted{}, WorkStopped{}, Cleared{},
+	Secured{}, Released{}, Fell{}, Happened{}, PinStarted{}, Corrected{}, Overruled{}, Undone{}, Noted{}, WorkStopped{}, Cleared{},
 	Interrupted{}, Resumed{}, HandoverBegun{}, SignedOn{}, SignedOff{}, JobKept{}, TakenOver{}, EndReached{},
 	CloseBegun{}, CloseWithdrawn{}, LeftInState{}, FollowUpSet{}, Sealed{}, Refused{})
 

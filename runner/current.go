@@ -70,14 +70,19 @@ func (s *State) missing(i int) []procedures.Need {
 	return out
 }
 
-// handoverStep is the next gate that the incoming person must secure again.
+// handoverStep is the next gate that the incoming person must secure again, in the order of the procedure.
 func (s *State) handoverStep() int {
+	next := noStep
 	for _, g := range s.handover.Owed {
-		if !s.guards[g].stands {
-			return s.reach(s.job.Procedure.Safeguards[g].Gate)
+		gate := s.job.Procedure.Safeguards[g].Gate
+		if !s.guards[g].stands && (next == noStep || gate < next) {
+			next = gate
 		}
 	}
-	return noStep
+	if next == noStep {
+		return noStep
+	}
+	return s.reach(next)
 }
 
 // closingStep is the next make-safe step that is due, then a pinned step that still runs.
@@ -116,15 +121,7 @@ func (s *State) isDue(i int) bool {
 			return true
 		}
 	}
-	if !s.holds(st.When) {
-		return false
-	}
-	for _, k := range st.DueAfter {
-		if s.steps[k].begun {
-			return true
-		}
-	}
-	return false
+	return s.steps[i].bequest || s.steps[i].owed && s.holds(st.When)
 }
 
 func (s *State) isLeft(id string) bool {

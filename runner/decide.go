@@ -20,8 +20,11 @@ func Decide(s State, c Command, now Moment) Decision {
 		return Decision{Refusal: &no, State: s}
 	}
 	d := &decision{s: s.clone(), now: now, mark: -1}
-	if d.passTime(c) && d.admit(c) {
-		d.take(c)
+	if d.passTime(c) {
+		d.settle() // what fell with time is not current any more when the command is looked at
+		if d.admit(c) {
+			d.take(c)
+		}
 	}
 	if len(d.reasons) > 0 {
 		d.undo()
@@ -42,6 +45,7 @@ type decision struct {
 	events  []Event
 	reasons []Reason
 
+	broke  bool  // time itself broke the work off just now
 	before State // as it was when the command itself was taken up
 	mark   int   // how many events there were then; -1 while it was not taken up
 }
@@ -90,8 +94,8 @@ func (d *decision) admit(c Command) bool {
 	case Tick, Note, StopWork, Reopen, Pause, Take:
 		return true
 	}
-	if d.s.phase == Briefing {
-		return d.admitBriefing(c)
+	if _, again := c.(Resume); again && d.broke {
+		return !d.refuse(Reason{Code: Interruption, Step: d.s.hold.Step}) // nobody has seen yet what fell
 	}
 	if len(d.s.lost) > 0 {
 		switch c.(type) {
@@ -107,23 +111,18 @@ func (d *decision) admit(c Command) bool {
 		}
 		return !d.refuse(Reason{Code: Interruption, Step: d.s.hold.Step})
 	}
+	if d.s.phase == Briefing {
+		return d.admitBriefing(c)
+	}
 	return d.admitHandover(c)
 }
 
 func (d *decision) admitBriefing(c Command) bool {
 	switch c.(type) {
 	case Acknowledge, Resume, Close, TakeOver, FollowUp:
-		return d.s.hold == nil || isResume(c) || !d.refuse(Reason{Code: Interruption})
-	}
-	return !d.refuse(d.s.unacknowledged()...)
-}
-
-func isResume(c Command) bool {
-	switch c.(type) {
-	case Resume, TakeOver:
 		return true
 	}
-	return false
+	return !d.refuse(d.s.unacknowledged()...)
 }
 
 // admitHandover holds a handover to its own order: gates, signing on, signing off.
@@ -131,7 +130,7 @@ func (d *decision) admitHandover(c Command) bool {
 	switch c.(type) {
 	case SignOn, SignOff, KeepJob:
 		return d.s.handover != nil || !d.refuse(Reason{Code: NoHandover})
-	case Choose, Affirm, Read, Attach, StartWait, Witnessed, Finish, TakeOver:
+	case Choose, Affirm, Read, Attach, StartWait, Witnessed, Finish, Answer, TakeOver:
 		return true
 	}
 	return d.s.handover == nil || !d.refuse(Reason{Code: HandoverOpen, Item: d.s.handover.To.Name})
@@ -234,6 +233,7 @@ func (d *decision) passTime(c Command) bool {
 	case d.now.Mono < last.Mono:
 		return !d.refuse(Reason{Code: ClockBackwards})
 	case apart(last, d.now):
+		d.broke = true
 		d.interrupt(Interrupted{Cause: ByClock, Drift: drift(last, d.now).Milliseconds()})
 	}
 	for g, spec := range d.s.job.Procedure.Safeguards {

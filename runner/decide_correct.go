@@ -44,8 +44,11 @@ func (d *decision) correctReading(c Correction) {
 		d.refuse(Reason{Code: NothingToCorrect, Item: c.Reading})
 	case d.refuse(d.s.unreadable(spec, c.Value)...):
 	default:
-		d.emit(Corrected{Correction: c, Old: rs.values[c.Index].Text, Reasons: d.s.outside(spec, c.Value)})
-		d.compute(place.step, c.Reading)
+		d.emit(Corrected{Correction: c, Old: rs.values[c.Index].Text, Reasons: d.s.outside(place.step, spec, c.Value)})
+		d.recompute(func(i int, use *procedures.CheckUse) bool {
+			_, chosen := d.s.job.choices[c.Reading]
+			return chosen || usesReading(*use, c.Reading)
+		})
 		d.voidWitness(place.step)
 		d.judgeAgain()
 	}
@@ -58,15 +61,19 @@ func (d *decision) voidWitness(i int) {
 	}
 }
 
-// correctAnswer returns the job to the decision.
+// correctAnswer returns the job to the decision: an answer, or the way taken through a step.
 func (d *decision) correctAnswer(c Correction) {
 	i, ok := d.s.job.step(c.Answer)
-	if !ok || d.s.steps[i].answer == "" {
+	st := &d.s.steps[i]
+	switch {
+	case ok && st.status == Finished && st.answer+st.way != "":
+		d.emit(Corrected{Correction: c, Old: st.choice()})
+		d.returnTo([]int{i})
+	case ok && st.status == Current && st.way != "":
+		d.emit(Corrected{Correction: c, Old: st.way}) // the step is not done yet: it starts again without entries
+	default:
 		d.refuse(Reason{Code: NothingToCorrect, Step: c.Answer})
-		return
 	}
-	d.emit(Corrected{Correction: c, Old: d.s.steps[i].answer})
-	d.returnTo([]int{i})
 }
 
 // takeBack takes an affirmation back.
@@ -83,6 +90,7 @@ func (d *decision) takeBack(c Correction) {
 
 // correctSheet corrects a figure of the job sheet, and with it those that the card gives for it.
 func (d *decision) correctSheet(c Correction) {
+	c.Value = strings.TrimSpace(c.Value)
 	old, ok := d.s.sheetValue(c.Sheet)
 	if !ok || old == c.Value {
 		d.refuse(Reason{Code: NothingToCorrect, Item: c.Sheet})
@@ -106,14 +114,20 @@ func (d *decision) correctSheet(c Correction) {
 			d.emit(Corrected{Correction: Correction{Sheet: f.ID, Value: v, Reason: c.Reason}, Old: d.s.sheet[i], FromCard: true})
 		}
 	}
+	d.recompute(func(int, *procedures.CheckUse) bool { return true })
+	d.judgeAgain()
+}
+
+// recompute runs again the checks that ran already and that a correction may change, wherever they stand.
+func (d *decision) recompute(changed func(i int, use *procedures.CheckUse) bool) {
 	for i := range d.s.steps {
-		for k := range p.Steps[i].Checks {
-			if use := &p.Steps[i].Checks[k]; d.s.steps[i].computed[k].ran && d.s.holds(use.When) {
+		for k := range d.s.spec(i).Checks {
+			use := &d.s.spec(i).Checks[k]
+			if d.s.steps[i].computed[k].ran && d.s.holdsIn(i, use.When) && changed(i, use) {
 				d.computeUse(i, use)
 			}
 		}
 	}
-	d.judgeAgain()
 }
 
 func sheetReason(id string, missing []procedures.Field, faults []error) Reason {
@@ -123,42 +137,89 @@ func sheetReason(id string, missing []procedures.Field, faults []error) Reason {
 	return Reason{Code: ReadingMissing, Item: missing[0].ID}
 }
 
-// judgeAgain undoes every completed step that would not be accepted now, and returns to the first of them.
+// judgeAgain undoes every completed step that would not be accepted now, and returns to the first of them. So it does
+// with a step that was gone by and applies now. A pinned step is watched again in full.
 func (d *decision) judgeAgain() {
+	d.overrule()
 	var undone []int
 	for i := range d.s.job.main {
-		if d.s.steps[i].status == Finished && len(d.s.notAccepted(i)) > 0 {
+		if d.s.steps[i].status == Finished && len(d.s.notAccepted(i)) > 0 || d.s.appliesAfterAll(i) {
 			undone = append(undone, i)
 		}
 	}
-	if len(undone) > 0 {
-		d.returnTo(undone)
+	d.returnTo(undone)
+	for i := d.s.job.main; i < len(d.s.steps); i++ {
+		if d.s.steps[i].status == Finished && len(d.s.notAccepted(i)) > 0 {
+			d.emit(PinStarted{Step: d.s.spec(i).ID, Of: string(ByCorrection)})
+		}
 	}
 }
 
+// overrule refuses the readings of unfinished steps that are outside their limits now.
+func (d *decision) overrule() {
+	for i := range d.s.steps {
+		if d.s.steps[i].status != Current {
+			continue
+		}
+		for k := range d.s.spec(i).Readings {
+			spec := &d.s.spec(i).Readings[k]
+			if why := d.s.outsideNow(i, k); len(why) > 0 {
+				d.emit(Overruled{Step: d.s.spec(i).ID, Reading: spec.ID, Reasons: why})
+				d.voidWitness(i)
+			}
+		}
+	}
+}
+
+// outsideNow says which limits the recorded values of a reading do not keep as things are now.
+func (s *State) outsideNow(i, k int) []Reason {
+	var out []Reason
+	spec := &s.spec(i).Readings[k]
+	if !s.holdsIn(i, spec.When) {
+		return nil
+	}
+	for _, v := range s.steps[i].readings[k].values {
+		out = append(out, s.outside(i, spec, v.Text)...)
+	}
+	return out
+}
+
+// appliesAfterAll says whether step i was gone by because it did not apply, and does now.
+func (s *State) appliesAfterAll(i int) bool {
+	st := &s.steps[i]
+	return st.status == Passed && st.passed == NotApplicable && s.holds(s.spec(i).When) && (s.cursor == atEnd || i < s.cursor)
+}
+
 // notAccepted lists what of a completed step would be missing or refused now. What it needed then is not asked again, and
-// neither is its wait.
+// neither is its wait. A witness who was not asked for then, because of who did the work, is not asked for now.
 func (s *State) notAccepted(i int) []Reason {
 	var out []Reason
 	for _, r := range s.unmet(i, s.last) {
 		switch r.Code {
 		case SafeguardMissing, PinRunning, WaitRunning, WaitNotStarted, WaitMissed:
+		case WitnessMissing:
+			if s.spec(i).Witness || s.steps[i].voided {
+				out = append(out, r)
+			}
 		default:
 			out = append(out, r)
 		}
 	}
-	for k, spec := range s.spec(i).Readings {
-		for _, v := range s.steps[i].readings[k].values {
-			if s.holds(spec.When) {
-				out = append(out, s.outside(&spec, v.Text)...)
-			}
-		}
+	for k := range s.spec(i).Readings {
+		out = append(out, s.outsideNow(i, k)...)
 	}
 	return out
 }
 
-// returnTo undoes steps, fells what they secured, and brings the cursor back to the first of them.
+// returnTo undoes steps, fells what they secured, and brings the cursor back to the first of them that applies.
 func (d *decision) returnTo(undone []int) {
+	first := noStep
+	for _, i := range undone {
+		if first == noStep && (d.s.holds(d.s.spec(i).When) || d.s.makesSafe(i)) {
+			first = i
+		}
+	}
+	back := first != noStep && d.s.comesBack(first)
 	for _, i := range undone {
 		st := d.s.spec(i)
 		d.emit(Undone{Step: st.ID})
@@ -166,6 +227,17 @@ func (d *decision) returnTo(undone []int) {
 			d.fall(st.Secures, ByCorrection, st.ID)
 		}
 	}
-	first := undone[0]
-	d.emit(Entered{Step: d.s.spec(first).ID, Round: d.s.steps[first].rounds + 1})
+	if back {
+		d.emit(Entered{Step: d.s.spec(first).ID, Round: d.s.steps[first].rounds + 1})
+	}
+}
+
+// comesBack says whether a return to step i goes back. A step ahead of the cursor was done before the job turned back from
+// beyond it: jumping to it would leave out the work between, so the main line comes to it again by itself. Only where
+// nothing was done since it is the job still there.
+func (s *State) comesBack(i int) bool {
+	if s.cursor == atEnd || i <= s.cursor {
+		return true
+	}
+	return len(s.trail) > 0 && s.trail[len(s.trail)-1] == i && !s.hasEntries(s.cursor)
 }

@@ -1,6 +1,8 @@
 package runner
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"time"
 	"unicode/utf8"
 
@@ -75,6 +77,12 @@ func (d *decision) entry(id string) (int, bool) {
 	return i, !d.refuse(d.s.whyNotCurrent(i)...)
 }
 
+// enterAt writes an entry down. A witness signed for the entries before it alone, so that signature counts no more.
+func (d *decision) enterAt(i int, e Event) {
+	d.emit(e)
+	d.voidWitness(i)
+}
+
 // whyNotCurrent names every safeguard that step i still needs, or else the step that is current.
 func (s *State) whyNotCurrent(i int) []Reason {
 	var out []Reason
@@ -111,7 +119,7 @@ func (d *decision) choose(c Choose) {
 			d.refuse(Reason{Code: AlreadyEntered, Step: c.Step, Item: c.Way})
 			return
 		}
-		d.emit(WayChosen(c))
+		d.enterAt(i, WayChosen(c))
 		return
 	}
 	d.refuse(Reason{Code: NotAChoice, Step: c.Step, Item: c.Way})
@@ -126,12 +134,12 @@ func (d *decision) affirm(c Affirm) {
 	switch {
 	case c.Statement < 0 || c.Statement >= len(all):
 		d.refuse(Reason{Code: UnknownItem, Step: c.Step, Detail: number(c.Statement)})
-	case !d.s.holds(all[c.Statement].When):
+	case !d.s.holdsIn(i, all[c.Statement].When):
 		d.refuse(Reason{Code: NotApplicableHere, Step: c.Step, Detail: number(c.Statement)})
 	case d.s.steps[i].affirmed&(1<<c.Statement) != 0:
 		d.refuse(Reason{Code: AlreadyEntered, Step: c.Step, Detail: number(c.Statement)})
 	default:
-		d.emit(Affirmed(c))
+		d.enterAt(i, Affirmed(c))
 	}
 }
 
@@ -162,11 +170,11 @@ func (d *decision) attach(c Attach) {
 		if ev.ID != c.Item {
 			continue
 		}
-		if !d.s.holds(ev.When) {
+		if !d.s.holdsIn(i, ev.When) {
 			d.refuse(Reason{Code: NotApplicableHere, Step: c.Step, Item: c.Item})
 			return
 		}
-		d.emit(Attached(c))
+		d.enterAt(i, Attached(c))
 		return
 	}
 	d.refuse(Reason{Code: UnknownItem, Step: c.Step, Item: c.Item})
@@ -174,7 +182,8 @@ func (d *decision) attach(c Attach) {
 
 func (d *decision) refuseFile(c Attach) bool {
 	_, err := time.Parse(time.RFC3339, c.File.Modified)
-	if len(c.File.SHA256) != 64 || c.File.Size < 0 || err != nil {
+	sum, errSum := hex.DecodeString(c.File.SHA256)
+	if len(sum) != sha256.Size || errSum != nil || c.File.Size < 0 || err != nil {
 		return d.refuse(Reason{Code: EvidenceMissing, Step: c.Step, Item: c.Item, Detail: "digest, size and time"})
 	}
 	return false
@@ -194,7 +203,7 @@ func (d *decision) startWait(c StartWait) {
 		d.refuse(Reason{Code: AlreadyEntered, Step: c.Step})
 		return
 	}
-	d.emit(WaitStarted(c))
+	d.enterAt(i, WaitStarted(c))
 }
 
 // witness takes a second person's signature once everything else of the step is in, so that it covers all of it.

@@ -1,5 +1,7 @@
 package runner
 
+import "slices"
+
 // Interruptions and changes of person. A job that was broken off waits for a deliberate resume, which moves nothing. A
 // handover lets go of the outgoing person only when the incoming one has secured again what fell and has signed.
 
@@ -125,6 +127,7 @@ func (d *decision) stopWork(c StopWork) {
 		return
 	}
 	var lost []int
+	c.Safeguards = slices.Clone(c.Safeguards)
 	for _, id := range c.Safeguards {
 		g, ok := d.s.job.Procedure.SafeguardByID(id)
 		if !ok {

@@ -26,8 +26,8 @@ func (d *decision) read(c Read) {
 	if d.refuseText(c.Value, true) || d.refuseReadingNow(i, k, spec) || d.refuse(d.s.unreadable(spec, c.Value)...) {
 		return
 	}
-	reasons := d.s.outside(spec, c.Value)
-	d.emit(ReadingTaken{Step: c.Step, Reading: c.Reading, Value: c.Value, Instrument: d.s.instrumentName(spec),
+	reasons := d.s.outside(i, spec, c.Value)
+	d.enterAt(i, ReadingTaken{Step: c.Step, Reading: c.Reading, Value: c.Value, Instrument: d.s.instrumentName(spec),
 		Accepted: len(reasons) == 0, Reasons: reasons})
 	if len(reasons) == 0 {
 		d.compute(i, c.Reading)
@@ -53,9 +53,12 @@ func (s *State) instrumentName(spec *procedures.Reading) string {
 // refuseReadingNow refuses a reading that is not wanted now, or whose instrument may not be used.
 func (d *decision) refuseReadingNow(i, k int, spec *procedures.Reading) bool {
 	at := Reason{Step: d.s.spec(i).ID, Item: spec.ID}
-	if !d.s.holds(spec.When) {
+	if !d.s.holdsIn(i, spec.When) {
 		at.Code = NotApplicableHere
 		return d.refuse(at)
+	}
+	if d.refuse(d.s.unknownLimits(i, spec)...) {
+		return true
 	}
 	values := d.s.steps[i].readings[k].values
 	if len(values) > 0 && !spec.Series {
@@ -63,7 +66,7 @@ func (d *decision) refuseReadingNow(i, k int, spec *procedures.Reading) bool {
 		return d.refuse(at)
 	}
 	if len(values) > 0 && spec.Apart.Set {
-		gap, _ := d.s.duration(spec.Apart)
+		gap, _ := d.s.duration(spec.Apart, i)
 		if passed := since(values[len(values)-1].At, d.now); passed < gap {
 			at.Code, at.Detail = TooSoon, clock(gap-passed)
 			return d.refuse(at)
@@ -110,11 +113,36 @@ func (s *State) unreadable(spec *procedures.Reading, value string) []Reason {
 	return nil
 }
 
+// unknownLimits lists the readings that must be taken before this one, because they limit it: a limit that is not known
+// yet would let anything pass.
+func (s *State) unknownLimits(i int, spec *procedures.Reading) []Reason {
+	var out []Reason
+	for _, id := range []string{spec.AtLeast.Ref, spec.AtMost.Ref, spec.Apart.Ref, spec.SameAs} {
+		if s.unknown(id, i) {
+			out = append(out, Reason{Code: ReadingMissing, Step: s.spec(i).ID, Item: id})
+		}
+	}
+	return out
+}
+
+// unknown says whether step i refers to a reading that applies and was not taken.
+func (s *State) unknown(id string, i int) bool {
+	place, ok := s.job.reads[id]
+	if !ok {
+		return false
+	}
+	if _, known := s.valueOf(id, i); known {
+		return false
+	}
+	spec := &s.spec(place.step).Readings[place.reading]
+	return s.holdsIn(place.step, spec.When) && (place.step == i || s.holds(s.spec(place.step).When))
+}
+
 // outside says which limits a readable value does not keep.
-func (s *State) outside(spec *procedures.Reading, value string) []Reason {
+func (s *State) outside(i int, spec *procedures.Reading, value string) []Reason {
 	var out []Reason
 	if spec.SameAs != "" {
-		if want, ok := s.valueOf(spec.SameAs); !ok || !same(spec, value, want) {
+		if want, ok := s.valueOf(spec.SameAs, i); !ok || !same(spec, value, want) {
 			out = append(out, Reason{Code: NotTheSame, Item: spec.ID, Detail: want})
 		}
 	}
@@ -128,10 +156,10 @@ func (s *State) outside(spec *procedures.Reading, value string) []Reason {
 	if spec.Magnitude {
 		q = q.Abs()
 	}
-	if low, ok := s.bound(spec.AtLeast, spec.Quantity); ok && below(q, low) {
+	if low, ok := s.bound(spec.AtLeast, spec.Quantity, i); ok && below(q, low) {
 		out = append(out, Reason{Code: BelowLimit, Item: spec.ID, Detail: low.String()})
 	}
-	if high, ok := s.bound(spec.AtMost, spec.Quantity); ok && below(high, q) {
+	if high, ok := s.bound(spec.AtMost, spec.Quantity, i); ok && below(high, q) {
 		out = append(out, Reason{Code: AboveLimit, Item: spec.ID, Detail: high.String()})
 	}
 	return out
@@ -153,8 +181,9 @@ func same(spec *procedures.Reading, value, want string) bool {
 	return errA == nil && errB == nil && !below(a, b) && !below(b, a)
 }
 
-// valueOf is what stands under the id of a sheet field or a reading.
-func (s *State) valueOf(id string) (string, bool) {
+// valueOf is what stands under the id of a sheet field or a reading, as step i refers to it. Another step's reading whose
+// entries were wiped is still known by its last value; one of the step itself is not.
+func (s *State) valueOf(id string, i int) (string, bool) {
 	if v, ok := s.sheetValue(id); ok {
 		return v, v != ""
 	}
@@ -162,19 +191,23 @@ func (s *State) valueOf(id string) (string, bool) {
 	if !ok {
 		return "", false
 	}
-	v, ok := s.steps[place.step].readings[place.reading].latest()
+	rs := s.steps[place.step].readings[place.reading]
+	v, ok := rs.latest()
+	if !ok && place.step != i {
+		return rs.kept, rs.kept != ""
+	}
 	return v.Text, ok
 }
 
-// bound is the quantity a limit stands for, where it is known.
-func (s *State) bound(b procedures.Bound, d quantity.Dimension) (quantity.Quantity, bool) {
+// bound is the quantity a limit of step i stands for, where it is known.
+func (s *State) bound(b procedures.Bound, d quantity.Dimension, i int) (quantity.Quantity, bool) {
 	if !b.Set {
 		return quantity.Quantity{}, false
 	}
 	if b.Ref == "" {
 		return b.Figure, true
 	}
-	text, ok := s.valueOf(b.Ref)
+	text, ok := s.valueOf(b.Ref, i)
 	if !ok {
 		return quantity.Quantity{}, false
 	}
@@ -182,9 +215,9 @@ func (s *State) bound(b procedures.Bound, d quantity.Dimension) (quantity.Quanti
 	return q, err == nil
 }
 
-// duration is the time a limit stands for.
-func (s *State) duration(b procedures.Bound) (time.Duration, bool) {
-	q, ok := s.bound(b, quantity.Time)
+// duration is the time a limit of step i stands for.
+func (s *State) duration(b procedures.Bound, i int) (time.Duration, bool) {
+	q, ok := s.bound(b, quantity.Time, i)
 	if !ok {
 		return 0, false
 	}
@@ -196,7 +229,7 @@ func (s *State) duration(b procedures.Bound) (time.Duration, bool) {
 func (d *decision) compute(i int, reading string) {
 	for k := range d.s.spec(i).Checks {
 		use := &d.s.spec(i).Checks[k]
-		if usesReading(*use, reading) && d.s.holds(use.When) {
+		if usesReading(*use, reading) && d.s.holdsIn(i, use.When) {
 			d.computeUse(i, use)
 		}
 	}
@@ -204,7 +237,7 @@ func (d *decision) compute(i int, reading string) {
 
 // computeUse runs one check and writes down what it found. A check that cannot judge its inputs has failed.
 func (d *decision) computeUse(i int, use *procedures.CheckUse) {
-	args, ok := d.s.arguments(use)
+	args, ok := d.s.arguments(i, use)
 	if !ok {
 		return
 	}
@@ -216,7 +249,7 @@ func (d *decision) computeUse(i int, use *procedures.CheckUse) {
 }
 
 // arguments gathers a check's inputs; it reports whether all that are required, and all that can still be given, are in.
-func (s *State) arguments(use *procedures.CheckUse) (checks.Arguments, bool) {
+func (s *State) arguments(i int, use *procedures.CheckUse) (checks.Arguments, bool) {
 	args := checks.Arguments{}
 	for _, in := range use.Inputs {
 		if in.Ref == "" {
@@ -224,7 +257,7 @@ func (s *State) arguments(use *procedures.CheckUse) (checks.Arguments, bool) {
 			continue
 		}
 		spec, _ := use.Check.Input(in.Name)
-		arg, ok := s.argument(in.Ref, spec)
+		arg, ok := s.argument(i, in.Ref, spec)
 		if ok {
 			args[in.Name] = arg
 		} else if !spec.Optional || s.stillWanted(in.Ref) {
@@ -241,14 +274,18 @@ func (s *State) stillWanted(id string) bool {
 		return false
 	}
 	spec := s.spec(place.step).Readings[place.reading]
-	return !spec.Optional && s.holds(spec.When)
+	return !spec.Optional && s.holdsIn(place.step, spec.When)
 }
 
-func (s *State) argument(id string, spec checks.Input) (checks.Argument, bool) {
+// argument is one input of a check at step i. A reading that does not apply any more is none, whatever was entered.
+func (s *State) argument(i int, id string, spec checks.Input) (checks.Argument, bool) {
+	if place, ok := s.job.reads[id]; ok && !s.holdsIn(place.step, s.spec(place.step).Readings[place.reading].When) {
+		return checks.Argument{}, false
+	}
 	if spec.Kind == checks.KindSeries {
 		return s.series(id, spec.Dimension)
 	}
-	text, ok := s.valueOf(id)
+	text, ok := s.valueOf(id, i)
 	if !ok {
 		return checks.Argument{}, false
 	}

@@ -130,6 +130,12 @@ type (
 		FromCard bool     `json:"from_card,omitempty"` // a figure that follows from the card and the corrected one
 		Reasons  []Reason `json:"reasons,omitempty"`   // why the new value is not accepted
 	}
+	// Overruled: a recorded reading is not accepted any more, because what limits it was corrected; it is taken afresh.
+	Overruled struct {
+		Step    string   `json:"step"`
+		Reading string   `json:"reading"`
+		Reasons []Reason `json:"reasons"`
+	}
 	// Undone: a completed step no longer counts as done.
 	Undone struct {
 		Step string `json:"step"`
@@ -268,6 +274,7 @@ func (Fell) event() string            { return "fell" }
 func (Happened) event() string        { return "happened" }
 func (PinStarted) event() string      { return "pin-started" }
 func (Corrected) event() string       { return "corrected" }
+func (Overruled) event() string       { return "overruled" }
 func (Undone) event() string          { return "undone" }
 func (Noted) event() string           { return "noted" }
 func (WorkStopped) event() string     { return "work-stopped" }

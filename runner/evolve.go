@@ -16,6 +16,10 @@ func Evolve(s State, e Event, at Moment) State {
 
 // apply changes s, which the caller owns.
 func (s *State) apply(e Event, at Moment) {
+	if e, ok := e.(Refused); ok && e.untimely() {
+		s.refusals++ // a moment that cannot follow the last one does not take its place
+		return
+	}
 	s.last = at
 	if s.applyEntry(e, at) || s.applyProgress(e, at) || s.applySafeguard(e, at) || s.applyPeople(e, at) {
 		return
@@ -46,10 +50,11 @@ func (s *State) applyEntry(e Event, at Moment) bool {
 		st := s.begin(e.Step)
 		st.waiting, st.waitFrom = true, at
 	case WitnessSigned:
-		by := e.By
-		s.begin(e.Step).witness = &by
+		by, st := e.By, s.begin(e.Step)
+		st.witness, st.voided = &by, false
 	case WitnessVoided:
-		s.at(e.Step).witness = nil
+		st := s.at(e.Step)
+		st.witness, st.voided = nil, true
 	case Answered:
 		s.begin(e.Step).answer = e.Say
 	case InstrumentTaken:
@@ -60,6 +65,9 @@ func (s *State) applyEntry(e Event, at Moment) bool {
 		}
 	case Corrected:
 		s.takeCorrection(e)
+	case Overruled:
+		place := s.job.reads[e.Reading]
+		s.own(place.step).readings[place.reading].refuseAll(e.Reasons[0])
 	default:
 		return false
 	}
@@ -80,15 +88,24 @@ func (s *State) specOf(id string) *procedures.Step {
 	return s.spec(i)
 }
 
-// begin is at, for an entry: the step is begun, and the safeguard it secures is engaged from now, whether or not it
-// comes to stand.
+// begin is at, for an entry: what makes the step safe again is owed from now, and the safeguard it secures is engaged,
+// whether or not it comes to stand.
 func (s *State) begin(id string) *stepState {
-	st := s.at(id)
-	st.begun = true
+	i, _ := s.job.step(id)
+	s.owe(i)
 	if g := s.specOf(id).Secures; g >= 0 {
 		s.guards[g].engaged = true
 	}
-	return st
+	return s.at(id)
+}
+
+// owe makes every step that is due after step i due.
+func (s *State) owe(i int) {
+	for _, id := range s.job.Procedure.MakeSafe {
+		if m, ok := s.job.step(id); ok && slices.Contains(s.spec(m).DueAfter, i) {
+			s.steps[m].owed = true
+		}
+	}
 }
 
 func (s *State) takeReading(e ReadingTaken, at Moment) {
@@ -169,6 +186,10 @@ func (s *State) takeCorrection(e Corrected) {
 	switch {
 	case e.Sheet != "":
 		s.setSheet(e.Sheet, e.Value, !e.FromCard)
+	case e.Answer != "":
+		if i, _ := s.job.step(e.Answer); s.steps[i].status == Current {
+			s.wipe(i)
+		}
 	case e.Statement != "":
 		s.at(e.Statement).affirmed &^= 1 << e.Index
 	case e.Reading != "":
@@ -206,12 +227,14 @@ func (s *State) applyProgress(e Event, at Moment) bool {
 	case Skipped:
 		s.at(e.Step).status = SkippedIt
 	case Undone:
-		st := s.at(e.Step)
-		st.status = Untouched
+		i, _ := s.job.step(e.Step)
+		s.steps[i].status = Untouched
+		s.steps[i].owed = s.steps[i].owed || s.makesSafe(i)
 	case PinStarted:
 		i, _ := s.job.step(e.Step)
 		s.steps[i] = fresh(s.spec(i), s.steps[i])
-		s.steps[i].running, s.steps[i].waitFrom, s.steps[i].status, s.steps[i].begun = true, at, Current, true
+		s.steps[i].running, s.steps[i].waitFrom, s.steps[i].status = true, at, Current
+		s.owe(i)
 	case Happened, Noted:
 	case Refused:
 		s.refusals++
@@ -253,11 +276,7 @@ func (s *State) finish(id string) {
 	st := s.begin(id)
 	st.status, st.running = Finished, false
 	s.trail = append(s.trail, i)
-	if s.makesSafe(i) {
-		for _, k := range s.spec(i).DueAfter {
-			s.steps[k].begun = false
-		}
-	}
+	st.owed, st.bequest = false, false
 }
 
 // applySafeguard takes the events that put safeguards in place and take them away.
@@ -363,7 +382,11 @@ func (s *State) interrupt(e Interrupted, at Moment) {
 	} else if s.hold != nil {
 		where = s.hold.Step
 	}
-	s.hold = &Hold{Why: e.Cause, Reason: e.Reason, At: at, Step: where}
+	var fell []string // an interruption on top of another: what fell with the first was not seen to yet
+	if s.hold != nil {
+		fell = s.hold.Fell
+	}
+	s.hold = &Hold{Why: e.Cause, Reason: e.Reason, At: at, Step: where, Fell: fell}
 	for i := range s.steps {
 		if s.steps[i].running {
 			s.steps[i].waitFrom = at
@@ -380,7 +403,8 @@ func (s *State) loseTime(i int) {
 	st.waiting = false
 	for k, r := range s.spec(i).Readings {
 		if r.Series {
-			st.readings[k] = readingState{refused: st.readings[k].refused}
+			old := st.readings[k]
+			st.readings[k] = readingState{refused: old.refused, last: old.last, kept: old.known()}
 		}
 	}
 }

@@ -65,6 +65,11 @@ const (
 	JobClosed          Code = "job-closed"
 )
 
+// untimely says whether the command was refused for the moment it was given at.
+func (r Refused) untimely() bool {
+	return len(r.Reasons) > 0 && (r.Reasons[0].Code == WrongSession || r.Reasons[0].Code == ClockBackwards)
+}
+
 // Reason is why a command was not taken. Step, Item and Detail say about what.
 type Reason struct {
 	Code   Code   `json:"code"`

@@ -94,7 +94,9 @@ type stepState struct {
 	status   Status
 	passed   PassWhy
 	rounds   int
-	begun    bool // an entry was made since it was last made safe
+	owed     bool   // a make-safe step: work that it makes safe was begun since it was last done
+	bequest  bool   // a make-safe step of a job that follows another: what was left behind is not known
+	chose    string // the last way or answer, once its entries are wiped
 	way      string
 	affirmed uint64
 	readings []readingState
@@ -105,12 +107,14 @@ type stepState struct {
 	waitFrom Moment
 	running  bool // a pinned step runs
 	witness  *Person
+	voided   bool // a witness had signed, and the signature no longer counts
 }
 
 type readingState struct {
 	values  []Value
 	refused []Value // values that were not accepted, in order
 	last    bool    // the latest value was refused
+	kept    string  // the last value, once the entries are wiped
 }
 
 // Value is one recorded value of a reading.
@@ -153,20 +157,63 @@ func Begin(j *Job, at Moment) State {
 	for i := range s.steps {
 		s.steps[i] = fresh(&p.Steps[i], s.steps[i])
 	}
+	if j.Opening.After != "" {
+		s.inherit(at)
+	}
 	for _, e := range j.Opening.Sheet {
 		s.setSheet(e.ID, e.Value, e.From != procedures.FromCard)
 	}
 	return s
 }
 
-// fresh is a step with no entries; how often it was entered and what it still owes are kept.
+// inherit is how a job begins that follows a locked one. Nothing stands, and nobody knows what the other job had begun:
+// so everything that a step makes safe counts as engaged, every make-safe step is due, and what was to be watched is
+// watched again in full.
+func (s *State) inherit(at Moment) {
+	for g, spec := range s.job.Procedure.Safeguards {
+		s.guards[g].engaged = !spec.Lasting
+	}
+	for i := range s.steps {
+		st := &s.steps[i]
+		st.bequest = s.makesSafe(i)
+		if s.spec(i).Kind == procedures.Pinned {
+			st.running, st.waitFrom, st.status = true, at, Current
+		}
+	}
+}
+
+// fresh is a step with no entries; how often it was entered, what it still owes and what others refer to are kept.
 func fresh(st *procedures.Step, old stepState) stepState {
-	return stepState{
-		status: old.status, passed: old.passed, rounds: old.rounds, begun: old.begun, running: old.running, waitFrom: old.waitFrom,
+	n := stepState{
+		status: old.status, passed: old.passed, rounds: old.rounds, running: old.running, waitFrom: old.waitFrom,
+		owed: old.owed, bequest: old.bequest, chose: old.choice(),
 		readings: make([]readingState, len(st.Readings)),
 		evidence: make([]*File, len(st.Evidence)),
 		computed: make([]computedState, len(st.Checks)),
 	}
+	for k, r := range old.readings {
+		n.readings[k].kept = r.known()
+	}
+	return n
+}
+
+// choice is the way taken through a step or the answer to its question, as others refer to it.
+func (st *stepState) choice() string {
+	switch {
+	case st.way != "":
+		return st.way
+	case st.answer != "":
+		return st.answer
+	}
+	return st.chose
+}
+
+// known is the last value of a reading, as others refer to it.
+func (r readingState) known() string {
+	if v, ok := r.latest(); ok {
+		return v.Text
+	}
+	return r.kept
 }
 
 // clone copies what Evolve may change in place.
@@ -212,8 +259,9 @@ func (s *State) sheetValue(id string) (string, bool) {
 	return "", false
 }
 
-// choice is what was chosen under an id; empty where nothing was.
-func (s *State) choice(id string) string {
+// choice is what was chosen under an id, as step i refers to it; empty where nothing was. A choice of another step whose
+// entries were wiped still counts until it is made anew: what depends on it must not come free meanwhile.
+func (s *State) choice(id string, i int) string {
 	at, ok := s.job.choices[id]
 	switch {
 	case !ok:
@@ -221,19 +269,22 @@ func (s *State) choice(id string) string {
 	case at.field:
 		v, _ := s.sheetValue(id)
 		return v
-	case at.reading < 0 && s.steps[at.step].way != "":
-		return s.steps[at.step].way
+	case at.reading < 0 && at.step != i:
+		return s.steps[at.step].choice()
 	case at.reading < 0:
-		return s.steps[at.step].answer
+		return s.steps[at.step].way
 	}
-	v, _ := s.steps[at.step].readings[at.reading].latest()
-	return v.Text
+	v, _ := s.valueOf(id, i)
+	return v
 }
 
-// holds says whether a condition holds.
-func (s *State) holds(c procedures.Condition) bool {
+// holds says whether a condition of a step or of a need holds; it refers to choices made elsewhere.
+func (s *State) holds(c procedures.Condition) bool { return s.holdsIn(noStep, c) }
+
+// holdsIn says whether a condition on something that step i asks for holds.
+func (s *State) holdsIn(i int, c procedures.Condition) bool {
 	for _, clause := range c {
-		made, met := s.choice(clause.Choice), false
+		made, met := s.choice(clause.Choice, i), false
 		for _, v := range clause.In {
 			met = met || v == made
 		}

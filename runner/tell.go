@@ -45,6 +45,8 @@ func (j *Job) tellEntry(e Event) string {
 		return "Note: " + plaintext.Show(e.Text)
 	case Corrected:
 		return j.tellCorrection(e)
+	case Overruled:
+		return fmt.Sprintf("%s: NOT ACCEPTED ANY MORE: %s", j.title(e.Reading), j.list(e.Reasons))
 	}
 	return ""
 }

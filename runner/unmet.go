@@ -20,13 +20,13 @@ func (s *State) unmet(i int, now Moment) []Reason {
 		add(Reason{Code: WayMissing, Step: st.ID})
 	}
 	for k, say := range st.Statements {
-		if s.holds(say.When) && s.steps[i].affirmed&(1<<k) == 0 {
+		if s.holdsIn(i, say.When) && s.steps[i].affirmed&(1<<k) == 0 {
 			add(Reason{Code: StatementMissing, Step: st.ID, Detail: number(k)})
 		}
 	}
 	add(s.readingsWanted(i)...)
 	for k, ev := range st.Evidence {
-		if !ev.Optional && s.holds(ev.When) && s.steps[i].evidence[k] == nil {
+		if !ev.Optional && s.holdsIn(i, ev.When) && s.steps[i].evidence[k] == nil {
 			add(Reason{Code: EvidenceMissing, Step: st.ID, Item: ev.ID})
 		}
 	}
@@ -47,8 +47,8 @@ func (s *State) readingsWanted(i int) []Reason {
 	for k, r := range st.Readings {
 		rs := s.steps[i].readings[k]
 		switch {
-		case !s.holds(r.When):
-		case rs.last && len(rs.values) == 0 && !(r.Optional && len(rs.refused) == 0):
+		case !s.holdsIn(i, r.When):
+		case rs.last:
 			out = append(out, Reason{Code: ReadingRefused, Step: st.ID, Item: r.ID})
 		case len(rs.values) == 0 && !r.Optional:
 			out = append(out, Reason{Code: ReadingMissing, Step: st.ID, Item: r.ID})
@@ -61,7 +61,7 @@ func (s *State) checksWanted(i int) []Reason {
 	var out []Reason
 	st := s.spec(i)
 	for k, use := range st.Checks {
-		if !s.holds(use.When) {
+		if !s.holdsIn(i, use.When) {
 			continue
 		}
 		got := s.steps[i].computed[k]
@@ -85,13 +85,18 @@ func (s *State) waitWanted(i int, now Moment) []Reason {
 	if st.Wait == nil {
 		return nil
 	}
+	for _, id := range []string{st.Wait.AtLeast.Ref, st.Wait.AtMost.Ref} {
+		if s.unknown(id, i) {
+			return []Reason{{Code: ReadingMissing, Step: st.ID, Item: id}}
+		}
+	}
 	if !s.steps[i].waiting {
 		return []Reason{{Code: WaitNotStarted, Step: st.ID}}
 	}
 	if s.waitMissed(i, now) {
 		return []Reason{{Code: WaitMissed, Step: st.ID, Detail: st.Wait.IfMissed}}
 	}
-	least, _ := s.duration(st.Wait.AtLeast)
+	least, _ := s.duration(st.Wait.AtLeast, i)
 	if left := least - since(s.steps[i].waitFrom, now); left > 0 {
 		return []Reason{{Code: WaitRunning, Step: st.ID, Detail: clock(left)}}
 	}
@@ -104,7 +109,7 @@ func (s *State) waitMissed(i int, now Moment) bool {
 	if w == nil || !w.AtMost.Set || !s.steps[i].waiting {
 		return false
 	}
-	most, ok := s.duration(w.AtMost)
+	most, ok := s.duration(w.AtMost, i)
 	from := s.steps[i].waitFrom
 	return !ok || from.Session != now.Session || since(from, now) > most
 }
@@ -115,7 +120,7 @@ func (s *State) pinLeft(i int, now Moment) time.Duration {
 	if st.Kind != procedures.Pinned || !s.steps[i].running {
 		return 0
 	}
-	least, ok := s.duration(st.Pin.AtLeast)
+	least, ok := s.duration(st.Pin.AtLeast, i)
 	if !ok {
 		return 0
 	}

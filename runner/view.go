@@ -328,22 +328,22 @@ func (s State) View(step string, now Moment) (v StepView, ok bool) {
 	v = StepView{Step: s.spec(i), Status: st.status, Rounds: st.rounds, Way: st.way, Answer: st.answer, Witness: st.witness,
 		NeedsSign: s.needsWitness(i, now), Wants: s.unmet(i, now), Wait: s.waitView(i, now)}
 	for k, say := range v.Step.Statements {
-		if s.holds(say.When) {
+		if s.holdsIn(i, say.When) {
 			v.Statements = append(v.Statements, StatementView{k, say.Text, st.affirmed&(1<<k) != 0})
 		}
 	}
 	for k := range v.Step.Readings {
-		if s.holds(v.Step.Readings[k].When) {
+		if s.holdsIn(i, v.Step.Readings[k].When) {
 			v.Readings = append(v.Readings, s.readingView(i, k, now))
 		}
 	}
 	for k, ev := range v.Step.Evidence {
-		if s.holds(ev.When) {
+		if s.holdsIn(i, ev.When) {
 			v.Evidence = append(v.Evidence, EvidenceView{ev, st.evidence[k]})
 		}
 	}
 	for k, use := range v.Step.Checks {
-		if s.holds(use.When) {
+		if s.holdsIn(i, use.When) {
 			c := st.computed[k]
 			v.Checks = append(v.Checks, CheckView{use, c.ran, c.verdict, c.figures, c.because, c.workings})
 		}
@@ -354,17 +354,17 @@ func (s State) View(step string, now Moment) (v StepView, ok bool) {
 func (s *State) readingView(i, k int, now Moment) ReadingView {
 	spec, rs := &s.spec(i).Readings[k], s.steps[i].readings[k]
 	v := ReadingView{Spec: spec, Values: rs.values, Refused: rs.refused}
-	if q, ok := s.bound(spec.AtLeast, spec.Quantity); ok {
+	if q, ok := s.bound(spec.AtLeast, spec.Quantity, i); ok {
 		v.Low = q.String()
 	}
-	if q, ok := s.bound(spec.AtMost, spec.Quantity); ok {
+	if q, ok := s.bound(spec.AtMost, spec.Quantity, i); ok {
 		v.High = q.String()
 	}
 	if spec.SameAs != "" {
-		v.Same, _ = s.valueOf(spec.SameAs)
+		v.Same, _ = s.valueOf(spec.SameAs, i)
 	}
 	if spec.Apart.Set {
-		v.Apart, _ = s.duration(spec.Apart)
+		v.Apart, _ = s.duration(spec.Apart, i)
 		if n := len(rs.values); n > 0 {
 			v.Next = max(0, v.Apart-since(rs.values[n-1].At, now))
 		}
@@ -375,15 +375,15 @@ func (s *State) readingView(i, k int, now Moment) ReadingView {
 func (s *State) waitView(i int, now Moment) WaitView {
 	st := s.spec(i)
 	if st.Kind == procedures.Pinned {
-		least, _ := s.duration(st.Pin.AtLeast)
+		least, _ := s.duration(st.Pin.AtLeast, i)
 		return WaitView{Timed: true, Started: s.steps[i].running, Least: least, For: since(s.steps[i].waitFrom, now), Left: s.pinLeft(i, now)}
 	}
 	if st.Wait == nil {
 		return WaitView{}
 	}
 	v := WaitView{Timed: true, Started: s.steps[i].waiting, Missed: s.waitMissed(i, now)}
-	v.Least, _ = s.duration(st.Wait.AtLeast)
-	v.Most, _ = s.duration(st.Wait.AtMost)
+	v.Least, _ = s.duration(st.Wait.AtLeast, i)
+	v.Most, _ = s.duration(st.Wait.AtMost, i)
 	if v.Started {
 		v.For = since(s.steps[i].waitFrom, now)
 		v.Left = max(0, v.Least-v.For)
