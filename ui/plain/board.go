@@ -1,0 +1,146 @@
+package plain
+
+// The rule kept here: looking at a job changes nothing in it.
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"fenderside/procedures"
+	"fenderside/runner/journal"
+	"fenderside/runner/record"
+	"fenderside/runner/store"
+)
+
+// board offers the open jobs first, then the procedures.
+func (d *desk) board() (id string, start *Start, err error) {
+	jobs, err := d.store.OpenJobs()
+	if err != nil {
+		return "", nil, err
+	}
+	list, problems := d.home.Procedures()
+	for _, p := range problems {
+		d.sayError(p)
+	}
+	var lines []string
+	for _, job := range jobs {
+		lines = append(lines, "Open job "+job+": "+d.peek(job))
+	}
+	for _, p := range list {
+		lines = append(lines, fmt.Sprintf("Start: %s (%s, revision %d)", p.Title, p.Name, p.Revision))
+	}
+	i, ok, err := d.askNumber("What is to be done?", lines)
+	switch {
+	case err != nil:
+		return "", nil, err
+	case !ok:
+		return "", nil, errLeft
+	case i < len(jobs):
+		return jobs[i], nil, nil
+	}
+	return "", &Start{Procedure: list[i-len(jobs)]}, nil
+}
+
+// peek words where an open job stands, from its journal as it is on disk.
+func (d *desk) peek(id string) string {
+	data, err := os.ReadFile(filepath.Join(d.store.JobDir(id), store.JournalFile))
+	if err != nil {
+		return "it never began"
+	}
+	lines, err := journal.Read(data)
+	if len(lines) == 0 {
+		return "its journal cannot be read here: " + fmt.Sprint(err)
+	}
+	var replay *record.Replay
+	for i, text := range lines {
+		l, err := record.Decode(text)
+		if err == nil && i == 0 {
+			replay, err = record.Start(&record.Binder{}, l)
+		} else if err == nil {
+			err = replay.Step(l)
+		}
+		if err != nil {
+			return "its journal does not follow from the rules: " + err.Error()
+		}
+	}
+	return standing(replay)
+}
+
+func standing(r *record.Replay) string {
+	at := "in the briefing"
+	switch st := r.State; {
+	case st.Seal() != nil:
+		at = "closed as " + string(st.Seal().Outcome) + " and not signed yet"
+	case st.Current() != nil:
+		at = "at “" + st.Current().Title + "”"
+	case st.Cursor() != nil:
+		at = "held before “" + st.Cursor().Title + "”"
+	case len(st.Due()) > 0:
+		at = "closing"
+	}
+	return fmt.Sprintf("%s, %s, by %s, %s", r.Job.Procedure.Title, r.Job.Opening.Mode, r.State.Performer().Name, at)
+}
+
+// begin asks for what is missing, fills the sheet and opens a job.
+func (d *desk) begin(st Start) error {
+	if st.Procedure == nil {
+		p, err := d.chooseProcedure()
+		if err != nil {
+			return err
+		}
+		st.Procedure = p
+	}
+	if st.Card == nil && !st.NoCard {
+		if err := d.chooseCard(&st); err != nil {
+			return err
+		}
+	}
+	return d.fillAndOpen(st)
+}
+
+func (d *desk) chooseProcedure() (*procedures.Procedure, error) {
+	list, problems := d.home.Procedures()
+	for _, p := range problems {
+		d.sayError(p)
+	}
+	var lines []string
+	for _, p := range list {
+		lines = append(lines, fmt.Sprintf("%s (%s, revision %d)", p.Title, p.Name, p.Revision))
+	}
+	i, ok, err := d.askNumber("Which procedure?", lines)
+	if err != nil || !ok {
+		return nil, leftUnless(err)
+	}
+	return list[i], nil
+}
+
+func leftUnless(err error) error {
+	if err != nil {
+		return err
+	}
+	return errLeft
+}
+
+func (d *desk) chooseCard(st *Start) error {
+	cards, problems := d.home.Cards()
+	for _, p := range problems {
+		d.sayError(p)
+	}
+	lines := []string{"No card: I type the figures"}
+	for _, c := range cards {
+		line := fmt.Sprintf("%s (%s)", c.Title, c.Name)
+		if c.Demonstration {
+			line += ", a demonstration, for practice"
+		}
+		lines = append(lines, line)
+	}
+	i, ok, err := d.askNumber("Which vehicle?", lines)
+	if err != nil || !ok {
+		return leftUnless(err)
+	}
+	if i > 0 {
+		st.Card = cards[i-1]
+	}
+	return nil
+}
