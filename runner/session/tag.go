@@ -16,10 +16,8 @@ func Tag(s runner.State) string {
 	}
 	var b strings.Builder
 	b.WriteString("DO NOT START\nDO NOT DRIVE\n\n")
-	for _, e := range s.Sheet() {
-		if f, ok := s.Job().Procedure.FieldByID(e.ID); ok && e.ID == "vehicle" {
-			fmt.Fprintf(&b, "%s: %s\n", f.Title, plaintext.Show(e.Value))
-		}
+	if card := s.Job().Card; card != nil {
+		fmt.Fprintf(&b, "%s\n", plaintext.Show(card.Title))
 	}
 	fmt.Fprintf(&b, "Job: %s, %s\nClosed as: %s, %s\nBy: %s\n\nLeft in this state:\n",
 		s.Job().Opening.Job, s.Job().Procedure.Title, s.Outcome(), plaintext.Show(s.Reason()), plaintext.Show(s.Performer().Name))
