@@ -24,7 +24,7 @@ type cardLine struct {
 func cardsList(w *world) *cobra.Command {
 	var asJSON bool
 	c := &cobra.Command{
-		Use: "list", Short: "List the vehicle cards", Args: cobra.NoArgs,
+		Use: "list", Short: "List the vehicle cards", Args: none,
 		Long: `List the vehicle cards: the demonstration cards that ship with the program, and your own.
 A demonstration card makes practice jobs, never live ones.
 
@@ -63,7 +63,7 @@ func listCards(w *world, asJSON bool) error {
 
 func cardsShow(w *world) *cobra.Command {
 	return &cobra.Command{
-		Use: "show NAME|FILE", Short: "Show every fact of a vehicle card", Args: cobra.ExactArgs(1),
+		Use: "show NAME|FILE", Short: "Show every fact of a vehicle card", Args: exactlyOne("a card by its name or its file (see: fenderside cards list)"),
 		Long: `Show every fact of a vehicle card, by its path, with where it comes from where that is not the card's own source.
 
 Exit status: 0 shown; 1 the file has a fault; 2 bad usage, or no card of that name; 3 could not read or write.`,
@@ -106,7 +106,7 @@ func sayFact(w *world, c *procedures.Card, path string) {
 
 func cardsCheck(w *world) *cobra.Command {
 	return &cobra.Command{
-		Use: "check FILE...", Short: "Read vehicle cards strictly and tell every fault", Args: cobra.MinimumNArgs(1),
+		Use: "check FILE...", Short: "Read vehicle cards strictly and tell every fault", Args: atLeastOne("files"),
 		Long: `Read vehicle cards strictly. Every fault is printed, one a line: file:line:column: what is wrong (what to do).
 
 Exit status: 0 every file is sound; 1 a file has a fault; 2 bad usage; 3 a file could not be read.`,

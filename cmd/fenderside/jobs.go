@@ -13,7 +13,7 @@ import (
 func jobsCommand(w *world) *cobra.Command {
 	var asJSON bool
 	c := &cobra.Command{
-		Use: "jobs", Short: "List the jobs: open, held, closed", Args: cobra.NoArgs,
+		Use: "jobs", Short: "List the jobs: open, held, closed", Args: none,
 		Long: `List the jobs of this machine: those open with where each stands, those held with why, those closed with
 their outcome. The list changes nothing, and it is no audit of the records.
 

@@ -19,7 +19,7 @@ func keyNew(w *world) *cobra.Command {
 	var name, agent string
 	var unprotected bool
 	c := &cobra.Command{
-		Use: "new", Short: "Make the key you sign with", Args: cobra.NoArgs,
+		Use: "new", Short: "Make the key you sign with", Args: none,
 		Long: `Make an Ed25519 key in OpenSSH's format, and a roster that holds you where there is none. The passphrase is asked for
 twice. A key without one (--unprotected) lets whoever can read its file sign as you, and cannot witness for others.
 With --agent no key is made: the key of that fingerprint, which an ssh-agent holds (a security key too), becomes yours.
@@ -90,7 +90,7 @@ func saidKey(w *world, id home.Identity, notice string, err error) error {
 func keyShow(w *world) *cobra.Command {
 	var asJSON bool
 	c := &cobra.Command{
-		Use: "show", Short: "Show whose key this is, and its public half", Args: cobra.NoArgs,
+		Use: "show", Short: "Show whose key this is, and its public half", Args: none,
 		Long: `Show your name, the key's fingerprint, where it is kept and whether a passphrase protects it, then its public half,
 which others put on their roster. No key is made.
 

@@ -15,8 +15,6 @@ import (
 	"strings"
 	"syscall"
 
-	_ "fenderside/cmd/fenderside/quiet"
-
 	"fenderside/procedures/plaintext"
 	"fenderside/runner/home"
 )
@@ -32,11 +30,14 @@ const (
 func main() {
 	out := bufio.NewWriter(os.Stdout)
 	w := &world{in: os.Stdin, out: out, err: os.Stderr, getenv: os.Getenv}
-	err := newRoot(w).Execute()
+	called, err := newRoot(w).ExecuteC()
 	if flushed := out.Flush(); err == nil && flushed != nil {
 		err = ran{fmt.Errorf("write the result: %w: give it somewhere to go", flushed)}
 	}
 	tell(os.Stderr, err)
+	if status(err) == misused {
+		fmt.Fprintf(os.Stderr, "  for help: %s --help\n", called.CommandPath())
+	}
 	os.Exit(status(err))
 }
 
@@ -48,6 +49,14 @@ func (r ran) Unwrap() error { return r.error }
 // errFound ends a command that has printed what it found wrong.
 var errFound = errors.New("found fault")
 
+// stated is an error whose exit status was decided where the rule for it is.
+type stated struct {
+	error
+	status int
+}
+
+func (s stated) Unwrap() error { return s.error }
+
 // misuse is bad usage that shows only once a command has begun.
 type misuse struct{ error }
 
@@ -57,9 +66,12 @@ func (m misuse) Unwrap() error { return m.error }
 func status(err error) int {
 	var begun ran
 	var usage misuse
+	var said stated
 	switch {
 	case err == nil:
 		return done
+	case errors.As(err, &said):
+		return said.status
 	case !errors.As(err, &begun), errors.As(err, &usage), errors.Is(err, home.ErrUnknown):
 		return misused
 	case errors.Is(err, errFound):
@@ -90,8 +102,5 @@ func tell(to io.Writer, err error) {
 			lead = "  "
 		}
 		fmt.Fprintln(to, lead+plaintext.Show(strings.ReplaceAll(line, "\t", "  ")))
-	}
-	if status(err) == misused {
-		fmt.Fprintln(to, "  for help: fenderside help")
 	}
 }

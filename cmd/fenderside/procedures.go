@@ -22,7 +22,7 @@ type procedureLine struct {
 func proceduresList(w *world) *cobra.Command {
 	var asJSON bool
 	c := &cobra.Command{
-		Use: "list", Short: "List the procedures", Args: cobra.NoArgs,
+		Use: "list", Short: "List the procedures", Args: none,
 		Long: `List the procedures that ship with the program and your own, and the rehearsal scripts that ship.
 
 Exit status: 0 listed; 1 a file of yours is faulty (told on standard error); 2 bad usage; 3 could not read or write.`,

@@ -10,7 +10,7 @@ import (
 
 func proceduresCheck(w *world) *cobra.Command {
 	return &cobra.Command{
-		Use: "check FILE...", Short: "Read procedure files strictly and tell every fault", Args: cobra.MinimumNArgs(1),
+		Use: "check FILE...", Short: "Read procedure files strictly and tell every fault", Args: atLeastOne("files"),
 		Long: `Read procedure files strictly. Every fault is printed, one a line: file:line:column: what is wrong (what to do).
 
 Exit status: 0 every file is sound; 1 a file has a fault; 2 bad usage; 3 a file could not be read.`,

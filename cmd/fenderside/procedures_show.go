@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -12,7 +13,7 @@ import (
 func proceduresShow(w *world) *cobra.Command {
 	var source bool
 	c := &cobra.Command{
-		Use: "show NAME|FILE", Short: "Show what a procedure asks for", Args: cobra.ExactArgs(1),
+		Use: "show NAME|FILE", Short: "Show what a procedure asks for", Args: exactlyOne("a procedure by its name or its file (see: fenderside procedures list)"),
 		Long: `Show a procedure: what is read before it starts, the job sheet, the safeguards with what fells them, and the steps in
 order with what each needs. With --source the file itself is shown, to begin one of your own from.
 
@@ -90,7 +91,7 @@ func saySafeguards(w *world, p *procedures.Procedure) {
 		line := g.ID + ": " + g.Title
 		falls := append([]string(nil), g.LapseOn...)
 		if g.After > 0 {
-			falls = append(falls, "after "+g.After.String())
+			falls = append(falls, fmt.Sprintf("after %g min", g.After.Minutes()))
 		}
 		if len(falls) > 0 {
 			line += "; falls on " + strings.Join(falls, ", ") + ", because " + g.Because

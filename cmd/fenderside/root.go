@@ -33,9 +33,12 @@ func newRoot(w *world) *cobra.Command {
 	root.SetOut(w.out)
 	root.SetErr(w.err)
 	root.PersistentFlags().StringVar(&w.jobs, "store", "", "keep jobs and records in this `folder`")
-	root.AddCommand(jobsCommand(w), proceduresCommand(w), cardsCommand(w), keyCommand(w), rosterCommand(w))
+	var lines bool
+	root.Flags().BoolVar(&lines, "plain", false, "work in plain lines, as a screen reader follows them")
+	root.AddCommand(startCommand(w), resumeCommand(w), rehearseCommand(w), jobsCommand(w),
+		auditCommand(w), countersignCommand(w), proceduresCommand(w), cardsCommand(w), keyCommand(w), rosterCommand(w))
 	root.Args = knownCommand
-	root.RunE = action(func([]string) error { return nil })
+	root.RunE = action(func([]string) error { return board(w, lines) })
 	return root
 }
 

@@ -31,7 +31,7 @@ func rosterShow(w *world) *cobra.Command {
 	var asJSON bool
 	var file string
 	c := &cobra.Command{
-		Use: "show", Short: "Show who may sign", Args: cobra.NoArgs,
+		Use: "show", Short: "Show who may sign", Args: none,
 		Long: `Show who may sign, with which key, as what, and until when. The roster is an OpenSSH allowed_signers file.
 
 Exit status: 0 shown; 1 the roster has a fault; 2 bad usage; 3 it could not be read.`,

@@ -92,14 +92,15 @@ func (w *world) sayJSON(v any) error {
 	if err != nil {
 		return fmt.Errorf("write the result as JSON: %w", err)
 	}
+	var b strings.Builder
 	for _, r := range string(text) {
 		if r != '\n' && plaintext.Forbidden(r) {
-			fmt.Fprint(w.out, escaped(r))
+			b.WriteString(escaped(r))
 			continue
 		}
-		fmt.Fprint(w.out, string(r))
+		b.WriteRune(r)
 	}
-	fmt.Fprintln(w.out)
+	fmt.Fprintln(w.out, b.String())
 	return nil
 }
 

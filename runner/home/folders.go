@@ -36,7 +36,7 @@ func (h Home) Procedures() (list []*procedures.Procedure, problems []error) {
 // Procedure finds a procedure by its name, or reads the file of that path: a
 // text with a path separator, or that ends in .yaml or .yml, is a path.
 func (h Home) Procedure(nameOrFile string) (*procedures.Procedure, error) {
-	if isPath(nameOrFile) {
+	if IsPath(nameOrFile) {
 		return ReadProcedure(nameOrFile)
 	}
 	list, problems := h.Procedures()
@@ -45,7 +45,7 @@ func (h Home) Procedure(nameOrFile string) (*procedures.Procedure, error) {
 
 // Card finds a vehicle card by its name, or reads the file of that path.
 func (h Home) Card(nameOrFile string) (*procedures.Card, error) {
-	if isPath(nameOrFile) {
+	if IsPath(nameOrFile) {
 		return ReadCard(nameOrFile)
 	}
 	list, problems := h.Cards()
@@ -72,6 +72,15 @@ func ReadCard(path string) (*procedures.Card, error) {
 	return procedures.ParseCard(path, text)
 }
 
+// ReadScript reads the text of one rehearsal script.
+func ReadScript(path string) ([]byte, error) {
+	text, err := readUpTo(path, maxDocument)
+	if err != nil {
+		return nil, fmt.Errorf("read the script: %w: check the path, and that it is a file you may read", err)
+	}
+	return text, nil
+}
+
 // readUpTo reads at most limit bytes of a plain file, or one more when there
 // are more, so that whoever parses it can say that it is too long.
 func readUpTo(path string, limit int64) ([]byte, error) {
@@ -90,7 +99,8 @@ func readUpTo(path string, limit int64) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(in, limit+1))
 }
 
-func isPath(s string) bool {
+// IsPath says whether an argument is a path rather than a name.
+func IsPath(s string) bool {
 	return strings.ContainsAny(s, `/\`) || strings.HasSuffix(s, ".yaml") || strings.HasSuffix(s, ".yml")
 }
 

@@ -221,7 +221,11 @@ func (id Identity) PublicLine() string {
 // NoKeyYet is nil when a key may be made; its error wraps keys.ErrExists.
 func (h Home) NoKeyYet() error {
 	for _, path := range []string{h.KeyPath(), h.KeyPath() + ".pub"} {
-		if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
+		_, err := os.Lstat(path)
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return fmt.Errorf("make a key: %w: make %q a folder you may write to, or set FENDERSIDE_HOME", err, h.ConfigDir)
+		}
+		if err == nil {
 			return fmt.Errorf("make a key: %q: %w: it is yours already; move it away first if you want another", path, keys.ErrExists)
 		}
 	}

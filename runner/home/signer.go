@@ -104,3 +104,21 @@ func (s agentSigner) with(sign func(ssh.Signer) (*ssh.Signature, error)) (*ssh.S
 	}
 	return sign(own)
 }
+
+// PersonWith is who holds the key of that file, by the roster.
+func (h Home) PersonWith(keyFile string) (runner.Person, error) {
+	key, _, err := keys.PublicOf(keyFile)
+	if err != nil {
+		return runner.Person{}, err
+	}
+	people, err := h.People()
+	if err != nil {
+		return runner.Person{}, err
+	}
+	print := seal.Fingerprint(key)
+	e, ok := people.Find(print)
+	if !ok {
+		return runner.Person{}, fmt.Errorf("find whose key %q is: %s is not on your roster: add it with: fenderside roster add NAME %s.pub", keyFile, print, keyFile)
+	}
+	return runner.Person{Name: e.Principals[0], Fingerprint: print}, nil
+}

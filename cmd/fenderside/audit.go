@@ -1,0 +1,51 @@
+package main
+
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"fenderside/runner/audit"
+)
+
+// auditCommand judges records.
+func auditCommand(w *world) *cobra.Command {
+	var o audit.Options
+	var asJSON bool
+	c := &cobra.Command{
+		Use: "audit PATH...", Short: "Judge signed records by their files alone",
+		Args: atLeastOne("a record, or a folder with records: fenderside audit PATH --roster FILE"),
+		Long: `Judge signed records by their files alone, against the roster that you trust. A path is a record, its folder, or a folder
+with records anywhere beneath. Every signature is verified and every line is replayed through the engine that wrote it.
+
+Each record is sound, to be looked at, or rejected; practice and rehearsal are named as such and are no live work.
+The roster that lies beside a record is the one its job was opened with: trust your own.
+
+Exit status: 0 every record is sound; 1 one is rejected or deserves a look; 2 bad usage; 3 could not read.`,
+		RunE: action(func(paths []string) error { o.Paths = paths; return runAudit(w, o, asJSON) }),
+	}
+	c.Flags().StringVar(&o.Roster, "roster", "", "the roster `file` that you trust")
+	c.Flags().StringVar(&o.Revoked, "revoked", "", "a `file` of revoked keys, as ssh-keygen -k makes, or public keys one a line")
+	c.Flags().BoolVar(&asJSON, "json", false, "print JSON for a program to read")
+	_ = c.MarkFlagRequired("roster")
+	return c
+}
+
+func runAudit(w *world, o audit.Options, asJSON bool) error {
+	report, err := audit.Run(o)
+	status := audit.ExitStatus(report, err)
+	if err != nil {
+		return stated{err, status}
+	}
+	if asJSON {
+		err = w.sayJSON(report)
+	} else {
+		for _, line := range strings.Split(strings.TrimSuffix(report.Text(), "\n"), "\n") {
+			w.say("%s", line)
+		}
+	}
+	if err == nil && status != done {
+		err = stated{errFound, status}
+	}
+	return err
+}

@@ -1,0 +1,31 @@
+package main
+
+// The rule kept here: the screens want a terminal at both ends. Where there is none, or --plain is given, the same job is
+// worked in plain lines by the same engine.
+
+import (
+	"os"
+
+	"fenderside/procedures"
+	"fenderside/runner/home"
+	"fenderside/ui/plain"
+)
+
+// order is a job that is to be opened.
+type order struct {
+	procedure *procedures.Procedure
+	card      *procedures.Card // nil: the screens ask for one, or for figures
+	practice  bool
+	after     string // the locked job that it follows
+
+	procedureName, cardName string // as they were asked for
+}
+
+// work opens a job, or takes one up, or asks which.
+func (w *world) work(h home.Home, o *order, resume string, lines bool) error {
+	p := plain.Options{Home: h, Resume: resume, In: w.in, Out: os.Stdout, Terminal: w.terminal()}
+	if o != nil {
+		p.Start = &plain.Start{Procedure: o.procedure, Card: o.card, Practice: o.practice, After: o.after}
+	}
+	return plain.Run(p)
+}

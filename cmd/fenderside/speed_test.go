@@ -1,0 +1,46 @@
+package main
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+// BenchmarkVersion compares the start-up of the program with that of a Go program that does nothing, both built here and
+// run in turns, by the ratio of their median times (x-empty). The aim is at most 3.
+func BenchmarkVersion(b *testing.B) {
+	dir := b.TempDir()
+	empty := filepath.Join(dir, "empty.go")
+	require.NoError(b, os.WriteFile(empty, []byte("package main\n\nfunc main() {}\n"), 0o600))
+	build := func(name, what string) string {
+		path := filepath.Join(dir, name)
+		out, err := exec.Command("go", "build", "-o", path, what).CombinedOutput()
+		require.NoError(b, err, string(out))
+		return path
+	}
+	nothing, program := build("nothing", empty), build("program", ".")
+	var base, ours []time.Duration
+	for b.Loop() {
+		base = append(base, taken(b, nothing))
+		ours = append(ours, taken(b, program, "--version"))
+	}
+	b.ReportMetric(float64(median(ours))/float64(median(base)), "x-empty")
+	b.ReportMetric(float64(median(base).Microseconds()), "empty-µs")
+}
+
+func taken(b *testing.B, program string, args ...string) time.Duration {
+	start := time.Now()
+	require.NoError(b, exec.Command(program, args...).Run())
+	return time.Since(start)
+}
+
+func median(all []time.Duration) time.Duration {
+	all = slices.Clone(all)
+	slices.Sort(all)
+	return all[len(all)/2]
+}

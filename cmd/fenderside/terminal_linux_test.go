@@ -1,0 +1,69 @@
+package main
+
+// The rule tested here: on a terminal too, a command that only prints sends the terminal nothing but text.
+
+import (
+	"errors"
+	"io"
+	"os"
+	"os/exec"
+	"strconv"
+	"strings"
+	"syscall"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/sys/unix"
+)
+
+// terminal opens a new pseudo-terminal and returns its two ends.
+func terminal(t *testing.T) (own, given *os.File) {
+	t.Helper()
+	own, err := os.OpenFile("/dev/ptmx", os.O_RDWR|unix.O_NOCTTY, 0)
+	if err != nil {
+		t.Skipf("needs pseudo-terminals: %v", err)
+	}
+	t.Cleanup(func() { own.Close() })
+	require.NoError(t, unix.IoctlSetPointerInt(int(own.Fd()), unix.TIOCSPTLCK, 0))
+	number, err := unix.IoctlGetInt(int(own.Fd()), unix.TIOCGPTN)
+	require.NoError(t, err)
+	given, err = os.OpenFile("/dev/pts/"+strconv.Itoa(number), os.O_RDWR|unix.O_NOCTTY, 0)
+	require.NoError(t, err)
+	return own, given
+}
+
+// onTerminal runs the program with a terminal at all three ends, in an environment in which a screen could be shown, and
+// returns everything that was sent to the terminal.
+func onTerminal(t *testing.T, args ...string) (sent string, err error) {
+	t.Helper()
+	own, given := terminal(t)
+	c := exec.Command("fenderside", args...)
+	c.Env = []string{"TERM=xterm-256color", "COLORTERM=truecolor", "HOME=" + t.TempDir(), "PATH=" + os.Getenv("PATH"), "FENDERSIDE_HOME=" + t.TempDir()}
+	c.Stdin, c.Stdout, c.Stderr = given, given, given
+	c.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
+	require.NoError(t, c.Start())
+	require.NoError(t, given.Close())
+	text, readErr := io.ReadAll(own)
+	if !errors.Is(readErr, syscall.EIO) { // how Linux tells that the other end was closed
+		require.NoError(t, readErr)
+	}
+	return string(text), c.Wait()
+}
+
+func TestPrintingCommandsSendATerminalNothingButText(t *testing.T) {
+	for _, args := range []string{"--version", "--help", "procedures list", "cards show millbrook-four", "jobs", "key show", "roster show", "jbos"} {
+		sent, _ := onTerminal(t, strings.Fields(args)...)
+		assert.NotEmpty(t, sent, args)
+		assert.NotContains(t, sent, "\x1b", args)
+		assert.NotContains(t, sent, "\u009b", args) // the one-character form, ECMA-48
+	}
+}
+
+func TestVersionWorksWhereNoFolderCanBeFound(t *testing.T) {
+	c := exec.Command("fenderside", "--version")
+	c.Env = []string{"PATH=" + os.Getenv("PATH")}
+	out, err := c.CombinedOutput()
+	require.NoError(t, err)
+	assert.Regexp(t, `^fenderside \S+`, string(out))
+}
