@@ -1,7 +1,7 @@
 package audit
 
 // The rule of this file: a report reads aloud. Plain lines, no boxes, words and not colour; what a record or a path says is
-// printed only so that every character of it is seen; and no verdict stands without saying whether it is live work.
+// printed only so that every character of it is seen; and no verdict stands without saying what kind of work it is about: the words "live work" stand with live work alone.
 
 import (
 	"fmt"
@@ -24,7 +24,7 @@ func (r Report) Text() string {
 			practice++
 		}
 	}
-	fmt.Fprintf(&b, "%d record(s): %d sound, %d to look at, %d rejected; %d of them practice or rehearsal, no live work.\n",
+	fmt.Fprintf(&b, "%d record(s): %d sound, %d to look at, %d rejected; %d of them practice or rehearsal only.\n",
 		len(r.Records), r.Count(Sound), r.Count(LookHere), r.Count(Rejected), practice)
 	fmt.Fprintf(&b, "Pairs of records compared for twins and for one person in two jobs: %d.\n", r.Compared)
 	for _, h := range r.Heads {
@@ -44,9 +44,9 @@ func (r Record) VerdictLine() string {
 	case r.Mode == runner.Live:
 		return string(r.Verdict) + ", live work"
 	case r.Mode == runner.Practice || r.Mode == runner.Rehearsal:
-		return fmt.Sprintf("%s, %s: no live work", r.Verdict, r.Mode)
+		return fmt.Sprintf("%s, %s only", r.Verdict, r.Mode)
 	}
-	return fmt.Sprintf("%s, mode %s: no live work", r.Verdict, show(string(r.Mode)))
+	return fmt.Sprintf("%s, unknown mode %s", r.Verdict, show(string(r.Mode)))
 }
 
 func (r Record) text(b *strings.Builder) {
