@@ -84,41 +84,56 @@ func (l *loader) settleTarget(w word) {
 	l.lost = true
 }
 
-// settleCause looks at what a safeguard lapses on or a pinned step starts on; a lapse may also come from outside.
-func (l *loader) settleCause(w word, outside bool) {
-	var known []string
-	for _, m := range l.marks {
+// effects is what steps cause, and what something follows on; it is gathered once every step is read.
+type effects struct{ caused, followed map[string]bool }
+
+func (l *loader) effects() effects {
+	if l.known.caused != nil {
+		return l.known
+	}
+	l.known = effects{map[string]bool{}, map[string]bool{}}
+	for i, m := range l.marks {
 		for _, c := range m.causes {
-			known = append(known, c.Text)
+			l.known.caused[c.Text] = true
+		}
+		if pin := l.steps[i].Pin; pin != nil {
+			for _, c := range pin.On {
+				l.known.followed[c] = true
+			}
 		}
 	}
-	if outside {
-		known = append(known, InterruptionCause, HandoverCause)
+	for _, s := range l.p.Safeguards {
+		for _, c := range s.LapseOn {
+			l.known.followed[c] = true
+		}
 	}
-	slices.Sort(known)
-	known = slices.Compact(known)
-	if !slices.Contains(known, w.Text) {
-		l.fault(w.Place, didYouMean(w.Text, known), "no step causes %s", quote(w.Text))
-	}
+	return l.known
 }
+
+// settleCause looks at what a safeguard lapses on or a pinned step starts on; a lapse may also come from outside.
+func (l *loader) settleCause(w word, outside bool) {
+	caused := l.effects().caused
+	if caused[w.Text] || outside && fromOutside(w.Text) {
+		return
+	}
+	known := sortedKeys(caused)
+	if outside {
+		known = slices.Sorted(slices.Values(append(known, HandoverCause, InterruptionCause)))
+	}
+	l.fault(w.Place, didYouMean(w.Text, known), "no step causes %s", quote(w.Text))
+}
+
+// fromOutside says whether a cause comes from no step.
+func fromOutside(cause string) bool { return cause == InterruptionCause || cause == HandoverCause }
 
 // settleEffect looks at a cause of a step: something must come of it.
 func (l *loader) settleEffect(w word) {
-	if w.Text == InterruptionCause || w.Text == HandoverCause {
+	followed := l.effects().followed
+	switch {
+	case fromOutside(w.Text):
 		l.fault(w.Place, "choose another name", "%s is no cause of a step; it comes from outside", quote(w.Text))
-		return
-	}
-	var known []string
-	for _, s := range l.p.Safeguards {
-		known = append(known, s.LapseOn...)
-	}
-	for _, s := range l.steps {
-		if s.Pin != nil {
-			known = append(known, s.Pin.On...)
-		}
-	}
-	if !slices.Contains(known, w.Text) {
-		l.fault(w.Place, didYouMean(w.Text, known), "nothing lapses or starts on %s", quote(w.Text))
+	case !followed[w.Text]:
+		l.fault(w.Place, didYouMean(w.Text, sortedKeys(followed)), "nothing lapses or starts on %s", quote(w.Text))
 	}
 }
 

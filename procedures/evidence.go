@@ -65,7 +65,7 @@ func given(all []Condition, choice, value string) []Condition {
 // always says whether at least one of the conditions holds whatever is chosen. It tries the values of one choice after
 // another, and says no where that would take too long.
 func (l *loader) always(all []Condition) bool {
-	tries := 10_000
+	tries := 1000
 	return l.cover(all, &tries)
 }
 

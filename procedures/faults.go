@@ -66,9 +66,10 @@ func quote(s string) string {
 func didYouMean(word string, known []string) string {
 	const most = 12
 	var each []string
+	seen := map[string]bool{}
 	for _, k := range known {
-		if !slices.Contains(each, k) {
-			each = append(each, k)
+		if !seen[k] {
+			each, seen[k] = append(each, k), true
 		}
 	}
 	switch near := nearest(word, each); {

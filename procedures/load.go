@@ -23,6 +23,7 @@ type loader struct {
 	lost  bool     // a step or a target could not be read, so the order of steps is not known
 
 	makeSafe []word
+	known    effects
 }
 
 // marks are the places of a step's fields that rules speak of.
@@ -44,6 +45,10 @@ func Parse(file string, text []byte) (*Procedure, error) {
 	}
 	l.sections(root)
 	for _, settle := range l.later {
+		if len(l.faults) > MaxFaults {
+			l.fault(placeOf(root), "mend these first", "there are more than %d faults; the rest is not looked at", MaxFaults)
+			return nil, l.err()
+		}
 		settle()
 	}
 	l.settleMakeSafe()

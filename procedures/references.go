@@ -63,7 +63,7 @@ func (l *loader) valueOf(w word, u use, fits func(*named) bool) (*named, bool) {
 	n, ok := l.names[w.Text]
 	switch {
 	case !ok:
-		l.fault(w.Place, didYouMean(w.Text, l.known(u, fits)), "%s names %s, which is defined nowhere", u.as, quote(w.Text))
+		l.fault(w.Place, didYouMean(w.Text, l.candidates(u, fits)), "%s names %s, which is defined nowhere", u.as, quote(w.Text))
 	case n.order > u.order, n.ask && n.step == u.step:
 		l.fault(w.Place, "use what is recorded earlier, or move it up", "%s names the %s %s, which is recorded later, on line %d",
 			u.as, n.sort, quote(w.Text), n.id.Place.Line)
@@ -76,8 +76,8 @@ func (l *loader) valueOf(w word, u use, fits func(*named) bool) (*named, bool) {
 	return nil, false
 }
 
-// known lists the ids that could have been meant.
-func (l *loader) known(u use, fits func(*named) bool) []string {
+// candidates lists the ids that could have been meant.
+func (l *loader) candidates(u use, fits func(*named) bool) []string {
 	var ids []string
 	for _, id := range sortedKeys(l.names) {
 		if n := l.names[id]; n.order <= u.order && fits(n) {
@@ -139,7 +139,7 @@ func (l *loader) settleClause(w word, values []word, u use) {
 		return // its own fault is told
 	}
 	if !isChoice(n) {
-		l.fault(w.Place, didYouMean(w.Text, l.known(u, isChoice)), "when names the %s %s, which is no choice", n.sort, quote(w.Text))
+		l.fault(w.Place, didYouMean(w.Text, l.candidates(u, isChoice)), "when names the %s %s, which is no choice", n.sort, quote(w.Text))
 		return
 	}
 	l.certain(n, w, u)
@@ -203,11 +203,11 @@ func (l *loader) settleQuantity(w word, d quantity.Dimension, u use) {
 	case !ok || n.dim == "" && n.kind == TakesQuantity || n.kind == "" && n.sort != "step":
 		return
 	case n.kind != TakesQuantity:
-		l.fault(w.Place, didYouMean(w.Text, l.known(u, fits)), "%s names the %s %s, which is no quantity", u.as, n.sort, quote(w.Text))
+		l.fault(w.Place, didYouMean(w.Text, l.candidates(u, fits)), "%s names the %s %s, which is no quantity", u.as, n.sort, quote(w.Text))
 	case n.series:
 		l.fault(w.Place, "name a reading of one value", "%s names the reading %s, which is a series", u.as, quote(w.Text))
 	case d != "" && n.dim != d:
-		l.fault(w.Place, didYouMean(w.Text, l.known(u, fits)), "%s names the %s %s, which is a %s; a %s belongs here", u.as, n.sort, quote(w.Text), n.dim, d)
+		l.fault(w.Place, didYouMean(w.Text, l.candidates(u, fits)), "%s names the %s %s, which is a %s; a %s belongs here", u.as, n.sort, quote(w.Text), n.dim, d)
 	default:
 		l.certain(n, w, u)
 	}
@@ -259,7 +259,7 @@ func (l *loader) settleArgument(in checks.Input, w word, u use) {
 		return n.kind == TakesQuantity && !n.series && n.dim == in.Dimension
 	}
 	if _, ok := l.names[w.Text]; !ok && in.Kind == checks.KindChoice {
-		l.fault(w.Place, didYouMean(w.Text, append(l.known(u, fits), in.Options...)), "%s is %s, which is neither a choice nor an id", u.as, quote(w.Text))
+		l.fault(w.Place, didYouMean(w.Text, append(l.candidates(u, fits), in.Options...)), "%s is %s, which is neither a choice nor an id", u.as, quote(w.Text))
 		return
 	}
 	n, ok := l.valueOf(w, u, fits)

@@ -164,7 +164,7 @@ func (l *loader) ownCauses() {
 	fallen := map[string][]bool{}
 	for i, s := range l.steps {
 		for _, c := range l.marks[i].causes {
-			if c.Text == InterruptionCause || c.Text == HandoverCause {
+			if fromOutside(c.Text) {
 				continue
 			}
 			if fallen[c.Text] == nil {

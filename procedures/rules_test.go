@@ -40,7 +40,10 @@ func refused(t *testing.T, old, replacement string) string {
 }
 
 func TestAFileHasLimits(t *testing.T) {
-	var statements, steps, safeguards strings.Builder
+	var statements, steps, safeguards, choices strings.Builder
+	for i := range MaxEntries {
+		fmt.Fprintf(&choices, ", c%04d", i)
+	}
 	for i := range MaxAsked {
 		fmt.Fprintf(&statements, ", Point %d is tight", i)
 	}
@@ -56,6 +59,9 @@ func TestAFileHasLimits(t *testing.T) {
 		`bad.yaml:42:5: step "close" asks for 65 things; at most 64 are taken`)
 	assert.Contains(t, refused(t, "pinned:\n", steps.String()+"pinned:\n"), "there are more than 500 steps (take the procedure apart)")
 	assert.Contains(t, refused(t, "steps:\n", safeguards.String()+"steps:\n"), "there are more than 100 safeguards")
+	// the third choice stands in column 51, and each takes seven columns
+	assert.Equal(t, fmt.Sprintf("bad.yaml:9:%d: more than 1000 entries stand in one list or group (take it apart)", 51+7*(MaxEntries-2)),
+		refused(t, "choose: [left, right]", "choose: [left, right"+choices.String()+"]"))
 	assert.Contains(t, refused(t, "scope: For tests", "scope: "+deep),
 		"bad.yaml:5:24: more than 16 groups and lists stand inside one another (take it apart)")
 	assert.Equal(t, "bad.yaml:1:1: the file has 262145 bytes; at most 262144 are read (split it, or take out what is not needed)",
@@ -181,4 +187,44 @@ func TestEditDistanceCountsEditsAndSwaps(t *testing.T) {
 	assert.Equal(t, 1, distance("lapses", "lapess"))
 	assert.Equal(t, 3, distance("ca", "abc"), "unlike the unrestricted distance, which gives 2")
 	assert.Equal(t, 4, distance("", "four"))
+}
+
+func TestAFileOfNothingButFaultsIsGivenUp(t *testing.T) {
+	var fields strings.Builder
+	for i := range MaxEntries {
+		fmt.Fprintf(&fields, "  - {id: f%d, title: Field, quantity: torque, at most: x%d, card: '{y%d}'}\n", i, i, i)
+	}
+	_, err := Parse("bad.yaml", []byte(strings.Replace(base(t), "sheet:\n", "sheet:\n"+fields.String(), 1)))
+	assert.ErrorContains(t, err, "bad.yaml:1:1: there are more than 1000 faults; the rest is not looked at (mend these first)")
+}
+
+// Each line of a sound file is taken out, doubled, indented, or swapped with the next. Whatever comes of it is a sound
+// file or a file with its faults told; the reader never fails.
+func TestADisturbedFileIsReadOrItsFaultsAreTold(t *testing.T) {
+	lines := strings.SplitAfter(string(oven(t)), "\n")
+	disturbed := func(change func(i int, rest []string) []string) {
+		for i := range len(lines) - 1 {
+			rest := change(i, append([]string(nil), lines...))
+			p, err := Parse("disturbed.yaml", []byte(strings.Join(rest, "")))
+			if err != nil {
+				told(t, err)
+			} else {
+				assert.NotEmpty(t, p.Steps)
+			}
+		}
+	}
+	disturbed(func(i int, l []string) []string { return append(l[:i], l[i+1:]...) })
+	disturbed(func(i int, l []string) []string { l[i] += l[i]; return l })
+	disturbed(func(i int, l []string) []string { l[i] = "  " + l[i]; return l })
+	disturbed(func(i int, l []string) []string { l[i], l[i+1] = l[i+1], l[i]; return l })
+	disturbed(func(i int, l []string) []string { l[i] = strings.Replace(l[i], ": ", ": [", 1); return l })
+}
+
+// What remains when one field of one group is taken out of a sound file, wherever that field is required, is refused.
+func TestEveryRequiredFieldIsMissed(t *testing.T) {
+	for _, line := range []string{"fenderside: 1\n", "procedure: base\n", "revision: 1\n", "title: Base of the faulty files\n",
+		"scope: For tests\n", "    title: Turned off\n", "    title: Turn it off\n", "    title: Watch it\n", "title: Surface, ", "question: How is it, ",
+		", until: it moves", ", because: it was heated"} {
+		assert.Contains(t, refused(t, line, ""), "(add ", "without %q", line)
+	}
 }

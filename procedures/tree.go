@@ -51,6 +51,7 @@ func (r *reader) inspect(n *yaml.Node, depth int) {
 	case yaml.MappingNode:
 		r.keys(n)
 	}
+	r.crowd(n)
 	for _, c := range n.Content {
 		r.inspect(c, depth+1)
 	}
@@ -60,6 +61,18 @@ func (r *reader) inspect(n *yaml.Node, depth int) {
 func (r *reader) spoil(n *yaml.Node, hint, sentence string, args ...any) {
 	r.fault(placeOf(n), hint, sentence, args...)
 	r.spoilt[n] = true
+}
+
+// crowd keeps the first entries of a list or group that is too long.
+func (r *reader) crowd(n *yaml.Node) {
+	most := MaxEntries
+	if n.Kind == yaml.MappingNode {
+		most = 2 * MaxEntries // each field is a name and a value
+	}
+	if len(n.Content) > most {
+		r.fault(placeOf(n.Content[most]), "take it apart", "more than %d entries stand in one list or group", MaxEntries)
+		n.Content = n.Content[:most]
+	}
 }
 
 // characters looks at a scalar as it reads once its escapes are undone.
