@@ -15,10 +15,12 @@ import (
 	"fenderside/runner/rehearsal"
 )
 
-// played returns the lines of the record of a shipped script.
-func played(t *testing.T, script string) []record.Line {
+// played returns the lines of the record of a script.
+func played(t *testing.T, file string) []record.Line {
 	t.Helper()
-	done, err := rehearsal.Sample(t.TempDir(), script)
+	script, err := os.ReadFile(file)
+	require.NoError(t, err)
+	done, err := rehearsal.Run(rehearsal.Options{Script: script, ScriptName: file, Out: t.TempDir()})
 	require.NoError(t, err)
 	data, err := os.ReadFile(done.Record)
 	require.NoError(t, err)
@@ -35,7 +37,7 @@ func played(t *testing.T, script string) []record.Line {
 
 func TestWhatAStepReleasesTogetherDoesNotLapseOneFromTheOther(t *testing.T) {
 	released := 0
-	for _, l := range played(t, "sensor-swap-plain") {
+	for _, l := range played(t, "../procedures/library/scripts/sensor-swap-plain.yaml") {
 		fell, gone := map[string]bool{}, map[string]bool{}
 		for _, e := range l.Events {
 			switch e := e.(type) {
@@ -51,4 +53,25 @@ func TestWhatAStepReleasesTogetherDoesNotLapseOneFromTheOther(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 6, released, "battery, airbag supply, exhaust, start, key and chocks")
+}
+
+func TestAHandoverSecuresAgainInTheOrderOfTheProcedure(t *testing.T) {
+	var done []string
+	under := false
+	for _, l := range played(t, "rehearsal/testdata/swap-broken-off.yaml") {
+		for _, e := range l.Events {
+			switch e := e.(type) {
+			case runner.HandoverBegun:
+				under = true
+			case runner.SignedOff:
+				under = false
+			case runner.Done:
+				if under {
+					done = append(done, e.Step)
+				}
+			}
+		}
+	}
+	assert.Equal(t, []string{"secure-vehicle", "take-key", "isolate-battery", "wait-restraints", "support-vehicle", "measure-cool"}, done,
+		"the battery is proved dead before anybody goes near the raised vehicle")
 }
