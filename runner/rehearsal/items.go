@@ -191,21 +191,19 @@ func followUpAct(g *group, name string) act {
 
 // refusedAct reads the item inside, whose first command must be refused, with the reason's code where one is given.
 func refusedAct(g *group, name string) act {
-	in := g.inner(name, append(itemFields(), "reason")...)
-	code := runner.Code(in.text("reason"))
-	node := *g.vals[name]
+	outer := g.vals[name]
+	node, code := *outer, ""
 	node.Content = nil
-	for i := 0; i+1 < len(g.vals[name].Content); i += 2 {
-		if g.vals[name].Content[i].Value != "reason" {
-			node.Content = append(node.Content, g.vals[name].Content[i], g.vals[name].Content[i+1])
+	for i := 0; i+1 < len(outer.Content); i += 2 {
+		if outer.Content[i].Value == "reason" {
+			code = g.scalar(outer.Content[i+1], "reason of "+name)
+			continue
 		}
-	}
-	if len(in.order) == 0 {
-		return nil
+		node.Content = append(node.Content, outer.Content[i], outer.Content[i+1])
 	}
 	inside, what := g.item(&node)
-	if what == "expect refused" {
-		g.fault(&node, "take one out", "an expected refusal stands inside another")
+	if what == name {
+		g.fault(outer, "take one out", "an expected refusal stands inside another")
 	}
-	return func(j *Journey) error { return j.refused(inside, code) }
+	return func(j *Journey) error { return j.refused(inside, runner.Code(code)) }
 }

@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"fenderside/procedures"
 	"fenderside/procedures/library"
@@ -113,15 +114,16 @@ func (j *Journey) Next() (bool, error) {
 
 // Until plays every item before the first one that does the step. It is an error where no item that is left does it.
 func (j *Journey) Until(step string) error {
-	for j.next < len(j.script.Items) {
-		if j.script.Items[j.next].Step == step {
-			return nil
-		}
+	ahead := slices.IndexFunc(j.script.Items[j.next:], func(i Item) bool { return i.Step == step })
+	if ahead < 0 {
+		return fmt.Errorf("play script %q: no item that is left does step %q", j.o.ScriptName, step)
+	}
+	for range ahead {
 		if _, err := j.Next(); err != nil {
 			return err
 		}
 	}
-	return fmt.Errorf("play script %q: no item that is left does step %q", j.o.ScriptName, step)
+	return nil
 }
 
 // Session is the job in hand. It is another one after the script killed the program.

@@ -51,7 +51,7 @@ func (j *Journey) judge(d runner.Decision, err error) error {
 	if d.Refusal != nil {
 		return j.fail(d.Refusal.Reasons, "%s is refused", d.Refusal.Command)
 	}
-	if j.holding {
+	if j.holding || j.item.Step == "" {
 		return nil
 	}
 	for _, e := range d.Events {
@@ -152,6 +152,8 @@ func (j *Journey) kill(off time.Duration) error {
 		return j.fail(nil, "%v", err)
 	}
 	j.sess = s
+	lines := s.Lines()
+	j.tell(lines[len(lines)-1].Events)
 	return nil
 }
 

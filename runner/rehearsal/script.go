@@ -79,7 +79,7 @@ func (s *Script) read(g *group) {
 	}
 	s.Title, s.Procedure, s.Card = g.text("title"), g.text("procedure"), g.text("card")
 	s.Begin, s.Pace = g.instant("begin"), g.span("pace")
-	if g.has("acknowledge") && g.text("acknowledge") != "all" {
+	if what := g.text("acknowledge"); what != "" && what != "all" {
 		g.fault(g.vals["acknowledge"], "write acknowledge: all", "what stands before the first step is acknowledged as a whole here")
 	}
 	s.readSheet(g)
@@ -190,7 +190,7 @@ func (r *reader) item(n *yaml.Node) (Item, string) {
 		name = field
 		item.act = actions[field](g, field)
 	}
-	if len(g.order) == 0 {
+	if len(n.Content) == 0 {
 		r.fault(n, listed(itemFields()), "an item is empty")
 	}
 	return item, name
