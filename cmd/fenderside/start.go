@@ -53,10 +53,7 @@ func start(w *world, name string, f startFlags) error {
 			return err
 		}
 	}
-	if o.card != nil && o.card.Demonstration && !o.practice {
-		w.remark(fmt.Sprintf("%s is a demonstration card: this is a practice job", o.card.Name))
-		o.practice = true
-	}
+	o.practice = o.practice || o.card != nil && o.card.Demonstration
 	if !o.practice && !w.terminal() {
 		return errors.New("live work needs a terminal on standard input: run this at a terminal, or practise with --practice or a demonstration card")
 	}
