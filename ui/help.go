@@ -1,0 +1,114 @@
+package ui
+
+// The rule of this file: help says what each key does, in the words of the work.
+
+import (
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fenderside/procedures"
+	"fenderside/procedures/plaintext"
+	"fenderside/runner"
+)
+
+var helpText = []string{
+	"ENTER does the next thing that is asked: it says that the statement shown is true, records what you typed, gives the marked answer, or completes the step.",
+	"NUMBERS mark an answer; Enter gives it. Letters are only for typing.",
+	"",
+	"F4  or Ctrl+X  or Esc then S   STOP WORK, from everywhere",
+	"F1  or Esc then H              this help",
+	"F2  or Esc then W              why, and the workings",
+	"F3  or Esc then L              every safeguard and every step",
+	"F5  or Esc then C              correct an entry",
+	"F6  or Esc then N              write a note",
+	"F7  or Esc then M              what else can be done",
+	"F8  or Esc then T              start the time of a timed step",
+	"F9  or Esc then P              turn to the step that runs beside the work, and back",
+	"Esc                            go back",
+	"Ctrl+C                         leave; the job stays open and is taken up again as it was",
+	"",
+	"On a laptop the function keys may need Fn held down; Esc and a letter always work.",
+	"",
+	"A gate opens when everything it asks for is there, and by nothing else. What is refused changes nothing; it stands in the record with its reason.",
+	"IN PLACE: the safeguard stands. NOT IN PLACE: it was not secured yet, or was released. LAPSED: it fell by itself, and its gate is asked for again. LOST: somebody reported that it is no longer true.",
+	"On the track, ======= is a gate that is shut and ==   == one that is open.",
+	"This program senses nothing. It knows only what you tell it.",
+}
+
+func (m *model) help() tea.Cmd {
+	if r, ok := m.top().(*reader); ok && r.title == "KEYS" {
+		m.pop()
+		return nil
+	}
+	m.push(&reader{title: "KEYS", text: helpText})
+	return nil
+}
+
+// why says why a step is there, how it is done and what its checks worked out.
+func (m *model) why() tea.Cmd {
+	v, ok := m.work.view()
+	if !ok {
+		m.say("No step is open now.")
+		return nil
+	}
+	r := &reader{title: "WHY AND HOW"}
+	r.text = append(r.text, v.Step.Title, "", "Why: "+sentence(v.Step.Why), "")
+	for _, l := range v.Step.How {
+		r.text = append(r.text, "- "+l)
+	}
+	for _, n := range v.Step.Needs {
+		if n.Safeguard >= 0 {
+			r.text = append(r.text, "Needs: "+m.work.job.Procedure.Safeguards[n.Safeguard].Title)
+		}
+	}
+	if f := found(v); len(f) > 0 {
+		r.text = append(append(r.text, "", "Workings:"), f...)
+	}
+	for _, c := range v.Checks {
+		for _, s := range c.Use.Check.Sources {
+			r.text = append(r.text, "Source: "+s)
+		}
+	}
+	if given := m.work.given(v); len(given) > 0 {
+		r.text = append(append(r.text, "", "Recorded:"), given...)
+	}
+	m.push(r)
+	return nil
+}
+
+// look3 is the look round behind F3: every safeguard with its reason, and every step.
+func (m *model) look3() tea.Cmd {
+	w := m.work
+	r := &reader{title: "ALL OF THE JOB", text: []string{"SAFEGUARDS"}}
+	for _, v := range w.state.Strip(w.now) {
+		text := "  " + v.Safeguard.Title + ": " + stands(v)
+		if v.Fell != nil && v.State != runner.InPlace {
+			text += ". Fell: " + w.job.Why(*v.Fell)
+		}
+		r.text = append(r.text, text)
+	}
+	r.text = append(r.text, "", "STEPS")
+	for _, mark := range w.state.Marks() {
+		line := trackStep
+		if mark.Step.Kind == procedures.Gate {
+			line = trackGateShut
+			if opens(mark) {
+				line = trackGateOpen
+			}
+		}
+		here := ""
+		if mark.Here {
+			here = "HERE: "
+		}
+		r.text = append(r.text, line+" "+here+trackWords(mark)+mark.Step.Title)
+	}
+	r.text = append(r.text, "", "LATEST")
+	r.text = append(r.text, w.lastTold(12)...)
+	r.text = append(r.text, "", "Job sheet:")
+	for _, e := range w.state.Sheet() {
+		if f, ok := w.job.Procedure.FieldByID(e.ID); ok {
+			r.text = append(r.text, "  "+f.Title+": "+plaintext.Show(e.Value)+" ("+origin(e.From, e.Source)+")")
+		}
+	}
+	m.push(r)
+	return nil
+}

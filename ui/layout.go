@@ -1,0 +1,205 @@
+package ui
+
+// The rule of this file: no row is wider than the window and no screen is taller, so that the terminal never pushes the
+// top, where the warnings stand, out of sight.
+
+import (
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+)
+
+// The smallest window that the screens are made for.
+const (
+	leastWidth  = 60
+	leastHeight = 18
+)
+
+// wrap breaks a text into rows of at most w columns, between words where it can.
+func wrap(s string, w int) []string {
+	if s == "" {
+		return nil
+	}
+	if len(s) <= w && !strings.Contains(s, "\n") {
+		return []string{s}
+	}
+	rows := strings.Split(ansi.Wrap(s, max(1, w), ""), "\n")
+	for i := range rows {
+		rows[i] = strings.TrimRight(rows[i], " ")
+	}
+	return rows
+}
+
+// hang wraps a text after a first word, its further rows indented below the text.
+func hang(first, s string, w int) []string {
+	in := ansi.StringWidth(first)
+	rows := wrap(s, w-in)
+	for i := range rows {
+		if i == 0 {
+			rows[i] = first + rows[i]
+		} else {
+			rows[i] = strings.Repeat(" ", in) + rows[i]
+		}
+	}
+	return rows
+}
+
+// cut shortens a text to one row, with two dots where something is missing.
+func cut(s string, w int) string { return ansi.Truncate(s, max(0, w), "..") }
+
+// fill brings a row to exactly w columns.
+func fill(s string, w int) string {
+	if n := w - ansi.StringWidth(s); n > 0 {
+		return s + strings.Repeat(" ", n)
+	}
+	return ansi.Truncate(s, w, "")
+}
+
+// part is one piece of a flowing row: its words, and how they are drawn.
+type part struct {
+	text string
+	draw func(...string) string
+}
+
+// flow sets parts one after the other, a row each time they do not fit beside each other. A part wider than a row is
+// broken between words.
+func flow(parts []part, between string, w int) []string {
+	var rows []string
+	var row strings.Builder
+	used := 0
+	end := func() {
+		if used > 0 {
+			rows = append(rows, row.String())
+		}
+		row.Reset()
+		used = 0
+	}
+	gap := ansi.StringWidth(between)
+	for _, p := range parts {
+		n := ansi.StringWidth(p.text)
+		if used > 0 && used+gap+n > w {
+			end()
+		}
+		if n > w {
+			for _, r := range wrap(p.text, w) {
+				rows = append(rows, p.draw(r))
+			}
+			continue
+		}
+		if used > 0 {
+			row.WriteString(between)
+			used += gap
+		}
+		row.WriteString(p.draw(p.text))
+		used += n
+	}
+	end()
+	return rows
+}
+
+// beside puts a narrow block to the left of a wide one.
+func beside(left []string, lw int, right []string) []string {
+	rows := make([]string, max(len(left), len(right)))
+	for i := range rows {
+		l, r := "", ""
+		if i < len(left) {
+			l = left[i]
+		}
+		if i < len(right) {
+			r = right[i]
+		}
+		rows[i] = strings.TrimRight(fill(l, lw)+r, " ")
+	}
+	return rows
+}
+
+// keyRow shows as many keys as fit into one row; the first are the ones that matter most.
+func keyRow(keys []hint, w int) string {
+	row := ""
+	for _, k := range keys {
+		next := k.key + " " + k.does
+		if row != "" {
+			next = row + " | " + next
+		}
+		if ansi.StringWidth(next) > w {
+			break
+		}
+		row = next
+	}
+	return row
+}
+
+// block is a piece of a screen. What must be shown comes whole; of the rest, the pieces of lowest rank come first, and one
+// that may be shortened ends with a row that says where the rest is.
+type block struct {
+	rows    []string
+	rank    int    // 0: must be shown
+	shorten string // the row that stands for what does not fit
+	place   int    // the piece takes the place of another with fewer rows, by this number; 0 is none
+}
+
+// fit chooses the pieces that fit into h rows and sets them in order. Missing is how many rows what must be shown needs more.
+func fit(blocks []block, h int) (rows []string, missing int) {
+	need, top := 0, 0
+	for _, b := range blocks {
+		if b.rank == 0 {
+			need += len(b.rows)
+		}
+		top = max(top, b.rank)
+	}
+	if need > h {
+		return nil, need - h
+	}
+	shown, left := make([][]string, len(blocks)), h-need
+	for rank := 0; rank <= top; rank++ {
+		for i, b := range blocks {
+			if b.rank != rank {
+				continue
+			}
+			if rank == 0 {
+				shown[i] = b.rows
+				continue
+			}
+			back := replaced(blocks, shown, b.place)
+			take := b.take(left + back)
+			if len(take) == 0 {
+				continue
+			}
+			drop(blocks, shown, b.place)
+			shown[i], left = take, left+back-len(take)
+		}
+	}
+	for _, s := range shown {
+		rows = append(rows, s...)
+	}
+	return rows, 0
+}
+
+func (b block) take(room int) []string {
+	switch {
+	case len(b.rows) <= room:
+		return b.rows
+	case b.shorten != "" && room >= 2:
+		return append(append([]string(nil), b.rows[:room-1]...), b.shorten)
+	}
+	return nil
+}
+
+// replaced is how many rows the pieces that share a place take now.
+func replaced(blocks []block, shown [][]string, place int) int {
+	n := 0
+	for i, b := range blocks {
+		if place != 0 && b.place == place {
+			n += len(shown[i])
+		}
+	}
+	return n
+}
+
+func drop(blocks []block, shown [][]string, place int) {
+	for i, b := range blocks {
+		if place != 0 && b.place == place {
+			shown[i] = nil
+		}
+	}
+}

@@ -1,0 +1,167 @@
+package ui
+
+// The rule of this file: Update is the only place where anything changes, and it waits for nothing. What may take time is
+// a command that comes back as a message.
+
+import (
+	"fmt"
+	"os"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fenderside/runner"
+	"fenderside/runner/home"
+	"fenderside/runner/session"
+	"fenderside/runner/store"
+)
+
+// screen is one thing on the stack of screens; the last one is shown.
+type screen interface {
+	press(m *model, k tea.KeyMsg) tea.Cmd
+	page(m *model, w, h int) page
+}
+
+// page is what a screen shows in a body of a given size. Missing is how many rows more it needs to show what must not be
+// left out.
+type page struct {
+	rows    []string
+	keys    []hint
+	missing int
+}
+
+// hint is one key and what it does now.
+type hint struct{ key, does string }
+
+// model is everything the screens know.
+type model struct {
+	opt   Options
+	home  home.Home
+	store *store.Store
+	who   runner.Person
+	look  theme
+	asker *asker
+	later func(time.Duration, tea.Msg) tea.Cmd // the message, after that long
+
+	width, height int
+	stack         []screen // the board is the first
+	work          *work    // the job in hand, or nil
+	message       string
+	secret        *secret // a passphrase that is being asked for
+	escaped       bool    // Esc was pressed: a letter stands for a function key
+	busy          bool    // something other than an entry is being read or signed
+}
+
+func newModel(o Options) (*model, error) {
+	if o.In == nil {
+		o.In = os.Stdin
+	}
+	if o.Out == nil {
+		o.Out = os.Stdout
+	}
+	if o.Clock == nil {
+		o.Clock = session.MachineClock
+	}
+	m := &model{opt: o, home: o.Home, look: newTheme(o.Out, o.NoColor), asker: newAsker(), width: 80, height: 24}
+	m.later = func(d time.Duration, msg tea.Msg) tea.Cmd {
+		return tea.Tick(d, func(time.Time) tea.Msg { return msg })
+	}
+	m.home.Ask = m.asker.ask
+	id, notice, err := m.home.Identity()
+	if err != nil {
+		return nil, err
+	}
+	m.who = id.Person
+	if m.store, err = m.home.Store(); err != nil {
+		return nil, err
+	}
+	b := &board{notices: o.Notices}
+	if notice != "" {
+		b.notices = append([]string{notice}, b.notices...)
+	}
+	m.stack = []screen{b}
+	return m, m.open(o)
+}
+
+// open goes straight to what the options ask for.
+func (m *model) open(o Options) error {
+	switch {
+	case o.Resume != "":
+		s, err := session.Resume(m.store, o.Resume, o.Clock())
+		if err != nil {
+			return err
+		}
+		m.takeUp(s)
+	case o.Start != nil:
+		return m.prepare(*o.Start)
+	}
+	return nil
+}
+
+// Init starts the clock and reads the board.
+func (m *model) Init() tea.Cmd { return tea.Batch(m.later(time.Second, second{}), m.readBoard()) }
+
+// Update takes one message.
+func (m *model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case tea.WindowSizeMsg:
+		m.width, m.height = msg.Width, msg.Height
+	case tea.KeyMsg:
+		return m, m.press(msg)
+	case durable:
+		return m, m.settle(msg)
+	case second:
+		return m, tea.Batch(m.tick(), m.later(time.Second, second{}))
+	case ticked:
+		return m, m.afterTick(msg)
+	case askFor:
+		m.secret = newSecret(msg)
+	case boardRead:
+		if b, ok := m.stack[0].(*board); ok {
+			b.take(msg)
+		}
+	case opened:
+		return m, m.afterOpening(msg)
+	}
+	return m, nil
+}
+
+func (m *model) top() screen { return m.stack[len(m.stack)-1] }
+
+func (m *model) push(s screen) { m.stack = append(m.stack, s) }
+
+// pop goes back to the screen before; the board stays.
+func (m *model) pop() {
+	if len(m.stack) > 1 {
+		m.stack = m.stack[:len(m.stack)-1]
+	}
+}
+
+// toWork takes every screen above the job away.
+func (m *model) toWork() {
+	for i, s := range m.stack {
+		if _, ok := s.(*work); ok {
+			m.stack = m.stack[:i+1]
+			return
+		}
+	}
+}
+
+func (m *model) say(format string, args ...any) { m.message = fmt.Sprintf(format, args...) }
+
+// takeUp puts a job in hand.
+func (m *model) takeUp(s *session.Session) {
+	m.work = &work{session: s, job: s.Job(), state: s.State(), now: s.Moment(), lines: s.Lines()}
+	m.stack = append(m.stack[:1], m.work)
+}
+
+// letGo closes the job in hand and goes back to the board.
+func (m *model) letGo() tea.Cmd {
+	if m.work != nil {
+		if err := m.work.session.Close(); err != nil {
+			m.say("The job could not be let go of: %v", err)
+		}
+	}
+	m.work, m.stack = nil, m.stack[:1]
+	return m.readBoard()
+}

@@ -1,0 +1,145 @@
+package ui
+
+// The rule of this file: everything in a list has a number, and a number marks it; Enter takes it.
+
+import (
+	"fmt"
+
+	tea "github.com/charmbracelet/bubbletea"
+)
+
+// item is one line of a list. A head is not chosen; it stands above others.
+type item struct {
+	head string // words above it, where a group begins
+	text string
+	more string // a second row
+	act  func(m *model) tea.Cmd
+}
+
+// picker is a list to choose from.
+type picker struct {
+	title string
+	intro []string
+	items []item
+	at    int
+	many  map[int]bool // where several are marked; nil where one is chosen
+	enter string
+	done  func(m *model) tea.Cmd // of a list where several are marked
+	empty string                 // shown where there is nothing to choose
+	stay  bool                   // Esc does not close it
+}
+
+func (p *picker) page(m *model, w, h int) page {
+	rows := bolded(m.look, []string{p.title}, w)
+	rows = append(rows, wrapped(p.intro, "", w)...)
+	if len(rows) > h-4 {
+		rows = rows[:max(1, h-4)]
+	}
+	rows = append(rows, "")
+	if len(p.items) == 0 {
+		rows = append(rows, wrap(p.empty, w)...)
+	}
+	rows = append(rows, p.list(m.look, w, h-len(rows))...)
+	keys := []hint{{"Enter", p.enterDoes()}, {"1-9", "mark"}, {"Up/Down", "mark"}}
+	if !p.stay {
+		keys = append(keys, hint{"Esc", "back"})
+	}
+	if m.work != nil {
+		keys = append(keys, hint{"F4", "STOP WORK"})
+	}
+	return page{rows: rows, keys: append(keys, hint{"F1", "help"})}
+}
+
+func (p *picker) enterDoes() string {
+	if p.enter == "" {
+		return "take it"
+	}
+	return p.enter
+}
+
+// list shows the items around the marked one, in h rows.
+func (p *picker) list(look theme, w, h int) []string {
+	var rows []string
+	first, last := 0, 0 // the rows of the marked item
+	for i, it := range p.items {
+		if it.head != "" {
+			if i > 0 {
+				rows = append(rows, "")
+			}
+			rows = append(rows, look.bold.Render(cut(it.head, w)))
+		}
+		if i == p.at {
+			first = len(rows)
+			if it.head != "" {
+				first--
+			}
+		}
+		rows = append(rows, p.row(look, i, w)...)
+		if i == p.at {
+			last = len(rows)
+		}
+	}
+	if len(rows) <= h {
+		return rows
+	}
+	start := max(0, min(first-h/3, len(rows)-h))
+	if last > start+h {
+		start = last - h
+	}
+	out := append([]string(nil), rows[start:min(len(rows), start+h)]...)
+	if start+h < len(rows) && last < start+h {
+		out[len(out)-1] = fmt.Sprintf("   .. %d rows more below", len(rows)-start-h+1)
+	}
+	return out
+}
+
+func (p *picker) row(look theme, i, w int) []string {
+	it := p.items[i]
+	mark := "  "
+	if i == p.at {
+		mark = "> "
+	}
+	box := ""
+	if p.many != nil {
+		box = "[ ] "
+		if p.many[i] {
+			box = "[x] "
+		}
+	}
+	rows := hang(fmt.Sprintf("%s%s%2d  ", mark, box, i+1), it.text, w)
+	if i == p.at {
+		for k := range rows {
+			rows[k] = look.bold.Render(rows[k])
+		}
+	}
+	if it.more != "" {
+		rows = append(rows, hang("        ", it.more, w)...)
+	}
+	return rows
+}
+
+func (p *picker) press(m *model, k tea.KeyMsg) tea.Cmd {
+	name := k.String()
+	if at, ok := marked(name, p.at, len(p.items)); ok {
+		if p.many != nil && len(name) == 1 {
+			p.many[at] = !p.many[at]
+		}
+		p.at = at
+		return nil
+	}
+	switch {
+	case name == "esc" && !p.stay:
+		m.pop()
+	case name == "?":
+		return m.help()
+	case name == " " && p.many != nil:
+		p.many[p.at] = !p.many[p.at]
+	case name == "enter" && p.many != nil:
+		return p.done(m)
+	case name == "enter" && p.at < len(p.items):
+		return p.items[p.at].act(m)
+	default:
+		m.say("Press a number to mark a line, then Enter.")
+	}
+	return nil
+}

@@ -1,0 +1,92 @@
+package ui
+
+// The rule of this file: a text longer than the screen is read page by page, and what follows its end waits until the end
+// was shown.
+
+import (
+	"fmt"
+
+	tea "github.com/charmbracelet/bubbletea"
+)
+
+// reader shows a text.
+type reader struct {
+	title string
+	text  []string
+	at    int    // the first row shown
+	last  string // what Enter does at the end; empty goes back
+	enter func(m *model) tea.Cmd
+}
+
+// page shows the rows from where the reader is.
+func (r *reader) page(m *model, w, h int) page {
+	rows, room := r.wrapped(w), h-2
+	at := max(0, min(r.at, len(rows)-room))
+	end := min(len(rows), at+room)
+	out := []string{m.look.bold.Render(cut(fmt.Sprintf("%s  (%d to %d of %d)", r.title, at+1, end, len(rows)), w)), ""}
+	out = append(out, rows[at:end]...)
+	does := "goes back"
+	switch {
+	case end < len(rows):
+		does = "next page"
+	case r.last != "":
+		does = r.last
+	}
+	return page{rows: out, keys: []hint{{"Enter", does}, {"Up/Down", "row"}, {"PgUp", "back"}, {"Esc", "close"}, {"F4", "STOP WORK"}}}
+}
+
+func (r *reader) wrapped(w int) []string {
+	var rows []string
+	for _, t := range r.text {
+		if t == "" {
+			rows = append(rows, "")
+			continue
+		}
+		rows = append(rows, wrapped([]string{t}, "", w)...)
+	}
+	return rows
+}
+
+func (r *reader) press(m *model, k tea.KeyMsg) tea.Cmd {
+	total, room := len(r.wrapped(m.width)), max(1, m.bodyHeight()-2)
+	end := max(0, total-room)
+	r.at = min(r.at, end)
+	switch k.String() {
+	case "esc":
+		m.pop()
+	case "up":
+		r.at = max(0, r.at-1)
+	case "down":
+		r.at = min(end, r.at+1)
+	case "pgup":
+		r.at = max(0, r.at-room)
+	case "pgdown", " ":
+		r.at = min(end, r.at+room)
+	case "home":
+		r.at = 0
+	case "enter":
+		switch {
+		case r.at < end:
+			r.at = min(end, r.at+room)
+		case r.enter != nil:
+			return r.enter(m)
+		default:
+			m.pop()
+		}
+	default:
+		m.say("Enter turns the page, Esc goes back.")
+	}
+	return nil
+}
+
+// bodyHeight is how many rows the body of the screen has now.
+func (m *model) bodyHeight() int {
+	for level := fullStrip; level <= leastStrip; level++ {
+		top := m.header(m.width, level)
+		if level < leastStrip && len(top) > 1+m.height/5 {
+			continue
+		}
+		return m.height - len(top) - len(m.footer(m.width, nil))
+	}
+	return 1
+}

@@ -1,0 +1,186 @@
+package ui
+
+// The rule of this file: what a check makes of a reading stands under it as soon as it is recorded, and a refused value
+// stays in sight with its reason.
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fenderside/procedures"
+	"fenderside/procedures/plaintext"
+	"fenderside/runner"
+)
+
+// seriesOf is the reading of which a check that cannot judge yet wants another value.
+func seriesOf(v runner.StepView, check string) string {
+	for _, c := range v.Checks {
+		if c.Use.Name != check {
+			continue
+		}
+		for _, in := range c.Use.Inputs {
+			for _, r := range v.Readings {
+				if in.Ref == r.Spec.ID && r.Spec.Series {
+					return r.Spec.ID
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// readingWant asks for a reading, after the instrument it is taken with.
+func (w *work) readingWant(v runner.StepView, id string) want {
+	var r runner.ReadingView
+	for _, one := range v.Readings {
+		if one.Spec.ID == id {
+			r = one
+		}
+	}
+	if r.Spec == nil {
+		return want{id: id, title: words(id)}
+	}
+	if r.Spec.Instrument >= 0 {
+		kind := w.job.Procedure.Instruments[r.Spec.Instrument]
+		if _, in := w.state.InstrumentOf(kind.ID); !in {
+			return w.instrumentWant(kind)
+		}
+	}
+	n := len(r.Values) + len(r.Refused)
+	ask := want{id: fmt.Sprintf("read %s %d", id, n), title: r.Spec.Title, notes: w.limits(r), enter: "records it"}
+	if r.Spec.Kind == procedures.TakesChoice {
+		ask.choices = r.Spec.Choose
+		ask.act = func(m *model, _ string, i int) tea.Cmd {
+			return m.do(runner.Read{Step: v.Step.ID, Reading: id, Value: r.Spec.Choose[i]}, accepted)
+		}
+		return ask
+	}
+	ask.typed, ask.unit = true, r.Spec.Unit
+	ask.act = func(m *model, text string, _ int) tea.Cmd {
+		return m.do(runner.Read{Step: v.Step.ID, Reading: id, Value: withUnit(text, r.Spec)}, accepted)
+	}
+	return ask
+}
+
+// instrumentWant asks which instrument is in hand.
+func (w *work) instrumentWant(kind procedures.Instrument) want {
+	ask := want{id: "take " + kind.ID, title: "Which one is in your hand? " + kind.Title, typed: true, enter: "names it",
+		notes: []string{"Type the number or name that stands on it."}}
+	ask.act = func(m *model, name string, _ int) tea.Cmd {
+		if kind.Calibration {
+			return m.instrument(kind, name)
+		}
+		return m.do(runner.Take{Instrument: kind.ID, Name: name}, accepted)
+	}
+	return ask
+}
+
+var bareFigure = regexp.MustCompile(`^[-+]?[0-9]+([.,][0-9]+)?$`)
+
+// withUnit gives a bare figure the unit that stands beside the prompt.
+func withUnit(text string, spec *procedures.Reading) string {
+	if spec.Kind == procedures.TakesQuantity && spec.Unit != "" && bareFigure.MatchString(text) {
+		return text + " " + spec.Unit
+	}
+	return text
+}
+
+// limits says what a reading is held to, what was refused and why.
+func (w *work) limits(r runner.ReadingView) []string {
+	var out []string
+	switch {
+	case r.Low != "" && r.High != "":
+		out = append(out, "Between "+r.Low+" and "+r.High+".")
+	case r.High != "":
+		out = append(out, "At most "+r.High+".")
+	case r.Low != "":
+		out = append(out, "At least "+r.Low+".")
+	}
+	if r.Same != "" {
+		out = append(out, "The job sheet says "+plaintext.Show(r.Same)+". Enter what you see.")
+	}
+	if r.Spec.Kind == procedures.TakesDate {
+		out = append(out, "Year-month-day, such as 2027-01-31.")
+	}
+	if r.Spec.Series && len(r.Values) > 0 {
+		next := "The next value can be taken now."
+		if r.Next > 0 {
+			next = "The next value in " + span(r.Next) + "."
+		}
+		out = append(out, fmt.Sprintf("So far %s. %s", list(r.Values), next))
+	}
+	if n := len(r.Refused); n > 0 {
+		out = append(out, "NOT ACCEPTED: "+w.refusal(r.Refused[n-1])+" Take a fresh reading.")
+	}
+	return out
+}
+
+func (w *work) refusal(v runner.Value) string {
+	var why []string
+	for _, r := range v.Reasons {
+		what, _ := w.job.Text(r)
+		why = append(why, what)
+	}
+	return sentence(plaintext.Show(v.Text) + ": " + strings.Join(why, "; "))
+}
+
+func list(values []runner.Value) string {
+	var out []string
+	for _, v := range values {
+		out = append(out, plaintext.Show(v.Text))
+	}
+	return strings.Join(out, ", ")
+}
+
+// found is what the checks of a step say, with their workings.
+func found(v runner.StepView) []string {
+	var out []string
+	for _, c := range v.Checks {
+		if !c.Ran {
+			continue
+		}
+		verdict := map[string]string{"pass": "PASSED", "fail": "NOT PASSED", "more": "CANNOT JUDGE YET"}[string(c.Verdict)]
+		out = append(out, fmt.Sprintf("Check %s: %s. %s", words(c.Use.Name), verdict, plaintext.Show(c.Because)))
+		for _, line := range c.Workings {
+			out = append(out, "  "+plaintext.Show(line))
+		}
+	}
+	return out
+}
+
+// given is what is recorded of a step.
+func (w *work) given(v runner.StepView) []string {
+	var out []string
+	if v.Way != "" {
+		for _, way := range v.Step.Ways {
+			if way.ID == v.Way {
+				out = append(out, "way: "+way.Say)
+			}
+		}
+	}
+	for _, s := range v.Statements {
+		if s.Affirmed {
+			out = append(out, "said: "+s.Text)
+		}
+	}
+	for _, r := range v.Readings {
+		for _, no := range r.Refused {
+			out = append(out, fmt.Sprintf("NOT ACCEPTED: %s: %s", r.Spec.Title, w.refusal(no)))
+		}
+		if len(r.Values) > 0 {
+			out = append(out, fmt.Sprintf("read: %s: %s", r.Spec.Title, list(r.Values)))
+		}
+	}
+	for _, e := range v.Evidence {
+		if e.File != nil {
+			out = append(out, fmt.Sprintf("file: %s: %s", e.Spec.Title, plaintext.Show(e.File.Name)))
+		}
+	}
+	if v.Witness != nil {
+		out = append(out, "witnessed by "+plaintext.Show(v.Witness.Name))
+	}
+	return out
+}

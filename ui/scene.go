@@ -1,0 +1,180 @@
+package ui
+
+// The rule of this file: the warnings come first and whole, then one action, then what is asked. Everything else gives way
+// to them, the track and the workings last of what is useful.
+
+import (
+	"fmt"
+	"strings"
+
+	"fenderside/procedures"
+)
+
+// Windows this wide have the track beside the step, in a column of its own.
+const (
+	wideWindow = 110
+	trackWidth = 44
+)
+
+// page sets the scene into the body.
+func (w *work) page(m *model, width, h int) page {
+	sc := w.scene()
+	keys := append(append([]hint(nil), sc.keys...), jobKeys(sc.want.enter)...)
+	if sc.want.act == nil {
+		keys = append(append([]hint(nil), sc.keys...), jobKeys("")...)
+	} else if len(sc.keys) > 0 {
+		keys[0], keys[len(sc.keys)] = keys[len(sc.keys)], keys[0]
+	}
+	if sc.track && width >= wideWindow {
+		rows, missing := fit(w.blocks(m.look, sc, width-trackWidth-2, false), h)
+		left := w.track(m.look, trackWidth-2, 3)
+		return page{beside(left, trackWidth, rows), keys, missing}
+	}
+	rows, missing := fit(w.blocks(m.look, sc, width, sc.track), h)
+	return page{rows, keys, missing}
+}
+
+// blocks are the pieces of a scene in the order in which they stand.
+func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
+	var out []block
+	add := func(b block) {
+		if len(b.rows) > 0 {
+			out = append(out, b)
+		}
+	}
+	add(block{rows: bolded(look, sc.banner, width)})
+	if track {
+		add(block{rows: w.track(look, width, 1), rank: 4, place: 1})
+		add(block{rows: w.track(look, width, 3), rank: 8, place: 1})
+		add(block{rows: []string{""}, rank: 9})
+	}
+	for _, warn := range sc.warnings {
+		add(block{rows: warning(look, warn, width)})
+	}
+	add(block{rows: []string{""}, rank: 1})
+	add(block{rows: bolded(look, []string{sc.action}, width)})
+	add(block{rows: []string{""}, rank: 1})
+	add(block{rows: wrapped(sc.must, "", width)})
+	add(block{rows: wrapped(sc.how, "- ", width), rank: 3, shorten: "- .. F2 shows the rest"})
+	add(block{rows: []string{""}, rank: 5})
+	if sc.clock != "" {
+		add(block{rows: []string{look.bold.Render("TIME LEFT " + sc.clock)}, place: 2, rank: 1})
+		add(block{rows: bolded(look, largeClock(sc.clock), width), place: 2, rank: 4})
+	}
+	add(block{rows: w.prompt(look, sc.want, width)})
+	found := wrapped(sc.found, "", width)
+	add(block{rows: found, rank: 2, shorten: ".. F2 shows the rest of the workings"})
+	add(block{rows: []string{""}, rank: 6})
+	add(block{rows: wrapped(sc.given, "", width), rank: 7, shorten: ".. F5 shows every entry"})
+	return out
+}
+
+func bolded(look theme, lines []string, width int) []string {
+	rows := wrapped(lines, "", width)
+	for i := range rows {
+		rows[i] = look.bold.Render(rows[i])
+	}
+	return rows
+}
+
+func wrapped(lines []string, first string, width int) []string {
+	var rows []string
+	for _, l := range lines {
+		in := first
+		for strings.HasPrefix(l, " ") {
+			in, l = in+" ", l[1:]
+		}
+		rows = append(rows, hang(in, l, width)...)
+	}
+	return rows
+}
+
+// warning is one warning: its word, the hazard, what it does, how it is avoided, in that order as ANSI Z535.6 sets them.
+func warning(look theme, warn procedures.Warning, width int) []string {
+	word := string(warn.Word)
+	text := joined(warn.Hazard, warn.Consequence, warn.Avoid)
+	rows := hang(word+"  ", text, width)
+	rows[0] = look.words[warn.Word].Render(word) + strings.TrimPrefix(rows[0], word)
+	return rows
+}
+
+func joined(texts ...string) string {
+	var out []string
+	for _, t := range texts {
+		if t != "" {
+			out = append(out, sentence(t))
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+// prompt is what is asked, its notes, and where the answer goes.
+func (w *work) prompt(look theme, ask want, width int) []string {
+	rows := bolded(look, []string{ask.title}, width)
+	rows = append(rows, wrapped(ask.notes, "", width)...)
+	switch {
+	case len(ask.choices) > 0:
+		rows = append(rows, choices(look, ask.choices, w.at, width)...)
+	case ask.typed:
+		unit := ""
+		if ask.unit != "" {
+			unit = "   (" + ask.unit + ")"
+		}
+		rows = append(rows, look.bold.Render("> "+w.input.show(width-2-len(unit))+unit))
+	}
+	if ask.act != nil {
+		rows = append(rows, "Enter: "+ask.enter+".")
+	}
+	return rows
+}
+
+// choices are the answers with their numbers, side by side where they are short.
+func choices(look theme, all []string, at, width int) []string {
+	parts := make([]part, len(all))
+	short := true
+	for i, c := range all {
+		mark, draw := "  ", look.plain.Render
+		if i == at {
+			mark, draw = "> ", look.title.Render
+		}
+		parts[i] = part{fmt.Sprintf("%s%d %s", mark, i+1, c), draw}
+		short = short && len(c) <= 16
+	}
+	if short {
+		return flow(parts, "  ", width)
+	}
+	var rows []string
+	for _, p := range parts {
+		for i, r := range hang(p.text[:2], p.text[2:], width) {
+			if i > 0 {
+				r = "  " + r
+			}
+			rows = append(rows, p.draw(cut(r, width)))
+		}
+	}
+	return rows
+}
+
+// digits are five rows high.
+var digits = map[rune][5]string{
+	'0': {" ### ", "#   #", "#   #", "#   #", " ### "}, '1': {"  #  ", " ##  ", "  #  ", "  #  ", " ### "},
+	'2': {" ### ", "#   #", "  ## ", " #   ", "#####"}, '3': {"#### ", "    #", " ### ", "    #", "#### "},
+	'4': {"#   #", "#   #", "#####", "    #", "    #"}, '5': {"#####", "#    ", "#### ", "    #", "#### "},
+	'6': {" ### ", "#    ", "#### ", "#   #", " ### "}, '7': {"#####", "    #", "   # ", "  #  ", "  #  "},
+	'8': {" ### ", "#   #", " ### ", "#   #", " ### "}, '9': {" ### ", "#   #", " ####", "    #", " ### "},
+	':': {"   ", " # ", "   ", " # ", "   "},
+}
+
+// largeClock draws a time in figures that are read from across the bay.
+func largeClock(s string) []string {
+	rows := make([]string, 5, 6)
+	for _, r := range s {
+		d, ok := digits[r]
+		for i := range d {
+			if ok {
+				rows[i] += d[i] + "  "
+			}
+		}
+	}
+	return append(rows, "TIME LEFT "+s)
+}

@@ -1,0 +1,298 @@
+package ui
+
+// The rule of this file: the job sheet is held to its procedure at every key. A figure that is typed says where it stands.
+
+import (
+	"errors"
+	"fmt"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fenderside/procedures"
+	"fenderside/procedures/plaintext"
+	"fenderside/runner"
+)
+
+// sheet is a job sheet being filled.
+type sheet struct {
+	p     *procedures.Procedure
+	card  *procedures.Card
+	mode  runner.Mode
+	after string
+
+	typed    []line // by field
+	source   []line
+	at       int  // the field; after the last one the job is opened
+	onSource bool // the source of the typed figure is asked
+	values   map[string]procedures.SheetValue
+	missing  map[string]bool
+	faults   map[string]procedures.SheetFault
+	others   []string // faults of no field
+}
+
+func newSheet(p *procedures.Procedure, card *procedures.Card, mode runner.Mode, after string) *sheet {
+	s := &sheet{p: p, card: card, mode: mode, after: after, typed: make([]line, len(p.Sheet)), source: make([]line, len(p.Sheet))}
+	s.resolve()
+	return s
+}
+
+// resolve holds the sheet to the procedure and the card.
+func (s *sheet) resolve() {
+	typed := map[string]string{}
+	for i, f := range s.p.Sheet {
+		if v := s.value(i); v != "" {
+			typed[f.ID] = v
+		}
+	}
+	values, missing, faults := procedures.Resolve(s.p, s.card, typed)
+	s.values, s.missing, s.faults, s.others = values, map[string]bool{}, map[string]procedures.SheetFault{}, nil
+	for _, f := range missing {
+		s.missing[f.ID] = true
+	}
+	for _, err := range faults {
+		var one procedures.SheetFault
+		if errors.As(err, &one) {
+			s.faults[one.Field] = one
+		} else {
+			s.others = append(s.others, err.Error())
+		}
+	}
+}
+
+// value is what was typed for a field; a bare figure takes the field's unit.
+func (s *sheet) value(i int) string {
+	f, v := s.p.Sheet[i], s.typed[i].String()
+	if f.Kind == procedures.TakesQuantity && f.Unit != "" && bareFigure.MatchString(v) {
+		return v + " " + f.Unit
+	}
+	return v
+}
+
+// wantsSource says whether a field holds a typed figure that has no source yet.
+func (s *sheet) wantsSource(i int) bool {
+	return s.p.Sheet[i].Kind == procedures.TakesQuantity && s.value(i) != "" && s.source[i].String() == ""
+}
+
+// open lists the fields that keep the job from being opened.
+func (s *sheet) open() []string {
+	out := append([]string(nil), s.others...)
+	for i, f := range s.p.Sheet {
+		switch fault, bad := s.faults[f.ID]; {
+		case bad:
+			out = append(out, fmt.Sprintf("%d %s: %s (%s)", i+1, f.Title, fault.What, fault.Hint))
+		case s.missing[f.ID]:
+			out = append(out, fmt.Sprintf("%d %s: not filled in", i+1, f.Title))
+		case s.wantsSource(i):
+			out = append(out, fmt.Sprintf("%d %s: where does the figure stand?", i+1, f.Title))
+		}
+	}
+	return out
+}
+
+// entries are the lines of the sheet as the job is opened with them.
+func (s *sheet) entries() []runner.Entry {
+	var out []runner.Entry
+	for i, f := range s.p.Sheet {
+		if v, ok := s.values[f.ID]; ok {
+			e := runner.Entry{ID: f.ID, Value: v.Value, From: v.From, Source: v.Source}
+			if v.From == procedures.FromTyping {
+				e.Source = s.source[i].String()
+			}
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+func (s *sheet) page(m *model, w, h int) page {
+	mode := map[runner.Mode]string{runner.Practice: "PRACTICE: nothing in it counts as work done", runner.Live: "live work"}[s.mode]
+	head := []string{fmt.Sprintf("JOB SHEET: %s", plaintext.Show(s.p.Title)), mode}
+	blocks := []block{{rows: bolded(m.look, head, w)}, {rows: []string{""}, rank: 1}}
+	enter := "next"
+	if s.at < len(s.p.Sheet) {
+		blocks = append(blocks, block{rows: s.field(m.look, w)})
+	} else {
+		open := s.open()
+		text := []string{"Everything is filled in. Look at it once more."}
+		enter = "opens the job"
+		if len(open) > 0 {
+			text, enter = append([]string{"Not filled in yet:"}, open...), "goes there"
+		}
+		blocks = append(blocks, block{rows: wrapped(text[:1], "", w)}, block{rows: wrapped(text[1:], "  ", w), rank: 1, shorten: "  .."})
+	}
+	blocks = append(blocks, block{rows: []string{""}, rank: 2})
+	rows, missing := fit(blocks, h)
+	rows = append(rows, s.around(m.look, w, h-len(rows))...)
+	return page{rows, []hint{{"Enter", enter}, {"Up/Down", "line"}, {"Esc", "back"}, {"F1", "help"}, {"Ctrl+C", "leave"}}, missing}
+}
+
+// field is the line at hand, with what it takes and what is wrong with it.
+func (s *sheet) field(look theme, w int) []string {
+	f := s.p.Sheet[s.at]
+	title := fmt.Sprintf("%d of %d: %s", s.at+1, len(s.p.Sheet), f.Title)
+	if f.Optional {
+		title += " (may be left out)"
+	}
+	rows := bolded(look, []string{title}, w)
+	if s.onSource {
+		rows = append(rows, wrapped([]string{"Where does " + plaintext.Show(s.value(s.at)) + " stand? Document and page, or who measured it."}, "", w)...)
+		return append(rows, look.bold.Render("> "+s.source[s.at].show(w-2)))
+	}
+	rows = append(rows, wrapped([]string{f.Hint, s.bounds(f)}, "", w)...)
+	if v, ok := s.values[f.ID]; ok && v.From == procedures.FromCard {
+		rows = append(rows, wrapped([]string{"Now " + plaintext.Show(v.Value) + ", " + origin(v.From, v.Source) + ". Enter keeps it; another one can be given."}, "", w)...)
+	}
+	if f.Kind == procedures.TakesChoice {
+		rows = append(rows, choices(look, f.Choose, index(f.Choose, s.typed[s.at].String()), w)...)
+	} else {
+		unit := ""
+		if f.Unit != "" {
+			unit = "   (" + f.Unit + ")"
+		}
+		rows = append(rows, look.bold.Render("> "+s.typed[s.at].show(w-2-len(unit))+unit))
+	}
+	if fault, ok := s.faults[f.ID]; ok {
+		rows = append(rows, wrapped([]string{"NOT GOOD: " + plaintext.Show(fault.What) + " (" + plaintext.Show(fault.Hint) + ")"}, "", w)...)
+	}
+	return rows
+}
+
+func (s *sheet) bounds(f procedures.Field) string {
+	name := func(b procedures.Bound) string {
+		if b.Ref != "" {
+			if v, ok := s.values[b.Ref]; ok {
+				return v.Value
+			}
+			return words(b.Ref)
+		}
+		return b.Figure.String()
+	}
+	switch {
+	case f.AtLeast.Set && f.AtMost.Set:
+		return fmt.Sprintf("Between %s and %s.", name(f.AtLeast), name(f.AtMost))
+	case f.AtMost.Set:
+		return "At most " + name(f.AtMost) + "."
+	case f.AtLeast.Set:
+		return "At least " + name(f.AtLeast) + "."
+	}
+	return ""
+}
+
+func index(all []string, one string) int {
+	for i, v := range all {
+		if v == one {
+			return i
+		}
+	}
+	return -1
+}
+
+// around lists the fields around the one at hand.
+func (s *sheet) around(look theme, w, h int) []string {
+	var rows []string
+	for i, f := range s.p.Sheet {
+		mark := "  "
+		if i == s.at {
+			mark = "> "
+		}
+		text := "to fill in"
+		if v, ok := s.values[f.ID]; ok {
+			text = plaintext.Show(v.Value) + " (" + origin(v.From, "") + ")"
+		} else if _, bad := s.faults[f.ID]; bad {
+			text = "NOT GOOD: " + plaintext.Show(s.value(i))
+		} else if f.Optional {
+			text = "left out"
+		}
+		row := cut(fmt.Sprintf("%s%2d %s: %s", mark, i+1, f.Title, text), w)
+		if i == s.at {
+			row = look.bold.Render(row)
+		}
+		rows = append(rows, row)
+	}
+	if h <= 0 {
+		return nil
+	}
+	from := max(0, min(s.at-h/2, len(rows)-h))
+	return rows[from:min(len(rows), from+h)]
+}
+
+func (s *sheet) press(m *model, k tea.KeyMsg) tea.Cmd {
+	name := k.String()
+	switch name {
+	case "esc":
+		if s.onSource {
+			s.onSource = false
+			return nil
+		}
+		m.pop()
+		return nil
+	case "up", "shift+tab":
+		s.onSource, s.at = false, max(0, s.at-1)
+		return nil
+	case "down", "tab":
+		s.onSource, s.at = false, min(len(s.p.Sheet), s.at+1)
+		return nil
+	case "enter":
+		return s.next(m)
+	}
+	if s.at == len(s.p.Sheet) {
+		m.say("Enter goes on; Up goes back to a line.")
+		return nil
+	}
+	s.entered(m, k)
+	s.resolve()
+	return nil
+}
+
+// entered takes a key into the field at hand.
+func (s *sheet) entered(m *model, k tea.KeyMsg) {
+	f := s.p.Sheet[s.at]
+	switch {
+	case s.onSource:
+		s.source[s.at].press(k)
+	case f.Kind == procedures.TakesChoice && k.String() == "backspace":
+		s.typed[s.at] = line{}
+	case f.Kind == procedures.TakesChoice:
+		at, ok := marked(k.String(), index(f.Choose, s.typed[s.at].String()), len(f.Choose))
+		if !ok {
+			m.say("Press the number of an answer, then Enter.")
+			return
+		}
+		s.typed[s.at] = typedLine(f.Choose[at])
+	case !s.typed[s.at].press(k):
+		m.say("Type the answer, then Enter.")
+	}
+}
+
+// next goes to the next field that wants something, or opens the job.
+func (s *sheet) next(m *model) tea.Cmd {
+	if s.at == len(s.p.Sheet) {
+		if len(s.open()) == 0 {
+			return m.begin(s)
+		}
+		for i, f := range s.p.Sheet {
+			_, bad := s.faults[f.ID]
+			if bad || s.missing[f.ID] || s.wantsSource(i) {
+				s.at, s.onSource = i, !bad && s.wantsSource(i)
+				break
+			}
+		}
+		return nil
+	}
+	f := s.p.Sheet[s.at]
+	fault, bad := s.faults[f.ID]
+	switch {
+	case s.missing[f.ID]:
+		m.say("%s: this line is needed. Esc goes back.", f.Title)
+	case bad:
+		m.say("%s: %s (%s)", f.Title, fault.What, fault.Hint)
+	case s.wantsSource(s.at) && !s.onSource:
+		s.onSource = true
+	case s.wantsSource(s.at):
+		m.say("Say where the figure stands: it is signed for with the rest.")
+	default:
+		s.onSource = false
+		s.at++
+	}
+	return nil
+}

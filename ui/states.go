@@ -1,0 +1,131 @@
+package ui
+
+// The rule of this file: a job that cannot go on says why, what fell, and the one thing that brings it further.
+
+import (
+	"fmt"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fenderside/procedures/plaintext"
+	"fenderside/runner"
+)
+
+// briefingScene shows one item of the briefing.
+func (w *work) briefingScene() scene {
+	done := w.state.Acknowledged()
+	items := runner.Briefs(w.job.Procedure)
+	for i, item := range items {
+		if done[i] {
+			continue
+		}
+		lines := make([]string, len(item.Lines))
+		for k, l := range item.Lines {
+			lines[k] = "- " + l
+		}
+		return scene{banner: []string{fmt.Sprintf("BEFORE THE FIRST STEP: %d of %d", i+1, len(items))}, action: item.Title, must: lines,
+			want: want{id: "brief " + item.ID, title: "Read it. It is written down that you did.", enter: "I have read it",
+				act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.Acknowledge{Item: item.ID}, nil) }}}
+	}
+	return scene{action: "The briefing is over."}
+}
+
+// brokenOffScene is a job that was interrupted: what happened last, what fell, and a deliberate resume.
+func (w *work) brokenOffScene() scene {
+	hold := w.state.Hold()
+	sc := scene{banner: []string{"THE WORK WAS BROKEN OFF"}, action: "Look at the vehicle before you go on."}
+	if st, ok := w.job.Procedure.StepByID(hold.Step); ok {
+		sc.must = append(sc.must, "It was at: "+st.Title+".")
+	}
+	for _, id := range hold.Fell {
+		if g, ok := w.job.Procedure.SafeguardByID(id); ok {
+			sc.must = append(sc.must, "No longer in place: "+w.job.Procedure.Safeguards[g].Title+".")
+		}
+	}
+	if len(hold.Fell) == 0 {
+		sc.must = append(sc.must, "No safeguard fell with it.")
+	}
+	sc.given = append([]string{"What happened last:"}, w.lastTold(3)...)
+	sc.want = want{id: "resume", title: "Going on moves nothing: every gate that fell is asked for again.", enter: "resumes the job",
+		act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.Resume{}, nil) }}
+	return sc
+}
+
+// lastTold are the last n things that happened, in words.
+func (w *work) lastTold(n int) []string {
+	var out []string
+	for i := len(w.lines) - 1; i >= 0 && len(out) < n; i-- {
+		events := w.lines[i].Events
+		for k := len(events) - 1; k >= 0 && len(out) < n; k-- {
+			if text := w.job.Tell(events[k]); text != "" {
+				out = append([]string{w.lines[i].At.Local().Format("15:04") + "  " + text}, out...)
+			}
+		}
+	}
+	return out
+}
+
+// stoppedScene is a stop-work that is not cleared: what to do first, and then one confirmation.
+func (w *work) stoppedScene() scene {
+	sc := scene{banner: []string{"WORK STOPPED"}, action: "Do this first:"}
+	for _, g := range w.state.StopWork() {
+		sc.must = append(sc.must, "NO LONGER TRUE: "+g.Title)
+		for _, l := range g.IfLost {
+			sc.must = append(sc.must, "  - "+l)
+		}
+	}
+	sc.want = want{id: "clear", title: "When that is done:", choices: []string{"It is done, and everybody is clear"}, enter: "says the marked line",
+		act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.Clear{}, accepted) }}
+	return sc
+}
+
+// heldKey names the hold at a gate that stands now; it is empty where the job is not held.
+func (w *work) heldKey() string {
+	s := w.state
+	if s.Phase() != runner.Working || s.Handover() != nil || s.Cursor() == nil || s.Current() == nil || s.Current() == s.Cursor() {
+		return ""
+	}
+	key := s.Cursor().ID
+	for _, r := range s.HeldBy() {
+		key += " " + r.Item
+	}
+	return key
+}
+
+// heldScene says what is missing and which gate comes first.
+func (w *work) heldScene() scene {
+	s := w.state
+	sc := scene{banner: []string{"HELD AT A GATE"}, action: "Not yet: " + s.Cursor().Title, track: true}
+	for _, r := range s.HeldBy() {
+		what, next := w.job.Text(r)
+		sc.must = append(sc.must, "- "+sentence(what)+" "+sentence(next))
+	}
+	for _, v := range s.Strip(w.now) {
+		if v.Fell != nil && v.State != runner.InPlace && w.holds(v.Safeguard.ID) {
+			sc.given = append(sc.given, v.Safeguard.Title+": "+w.job.Why(*v.Fell))
+		}
+	}
+	key := w.heldKey()
+	sc.want = want{id: "held " + key, title: "First: " + s.Current().Title, enter: "goes to that step",
+		act: func(m *model, _ string, _ int) tea.Cmd { w.seen = key; w.freshen(); return nil }}
+	return sc
+}
+
+// holds says whether the job is held by a safeguard.
+func (w *work) holds(safeguard string) bool {
+	for _, r := range w.state.HeldBy() {
+		if r.Item == safeguard {
+			return true
+		}
+	}
+	return false
+}
+
+// lockedScene is a job that nothing more is written to.
+func (w *work) lockedScene() scene {
+	return scene{banner: []string{"JOB LOCKED"}, action: "Make the vehicle safe. This job goes no further.",
+		must: []string{plaintext.Show(w.locked.Error()), "Journal: " + plaintext.Show(w.session.JournalPath()),
+			"What was shown as done is on disk; the last entry, which was being saved, may not be."},
+		want: want{id: "locked", title: "The board stays usable.", enter: "goes back to the board",
+			act: func(m *model, _ string, _ int) tea.Cmd { return m.letGo() }}}
+}

@@ -1,0 +1,195 @@
+package ui
+
+// The rule of this file: the first thing that the step still waits for is what is asked. A time to wait comes before the
+// statements, for what is said of a wait is true only after it.
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fenderside/procedures"
+	"fenderside/procedures/plaintext"
+	"fenderside/runner"
+)
+
+// stepScene is the step at hand.
+func (w *work) stepScene() scene {
+	v, _ := w.view()
+	sc := scene{
+		banner: w.banner(v), warnings: v.Step.Warnings, action: v.Step.Title, how: v.Step.How,
+		want: w.wantOf(v), found: found(v), given: w.given(v), track: true,
+	}
+	if v.Wait.Timed && v.Wait.Started && v.Wait.Left > 0 {
+		sc.clock = span(v.Wait.Left)
+	}
+	if v.Step.Wait != nil && !v.Wait.Started {
+		sc.keys = []hint{{"F8", "start time"}}
+	}
+	return sc
+}
+
+// banner says why the job is at this step where that is not its place in the procedure.
+func (w *work) banner(v runner.StepView) []string {
+	s := w.state
+	switch {
+	case w.focus != "":
+		return []string{"BESIDE THE JOB. F9 goes back to it."}
+	case s.Handover() != nil:
+		return []string{fmt.Sprintf("HANDOVER: %s secures again what fell.", plaintext.Show(s.Handover().To.Name))}
+	case s.Phase() == runner.Closing:
+		return []string{fmt.Sprintf("CLOSING as %s: %s still to make safe.", s.Outcome(), steps(len(s.Due())))}
+	case len(s.HeldBy()) > 0 && s.Cursor() != nil:
+		what, _ := w.job.Text(s.HeldBy()[0])
+		return []string{fmt.Sprintf("HELD before \"%s\": %s.", s.Cursor().Title, what)}
+	case v.Step.Repeat != nil && v.Rounds > 1:
+		return []string{fmt.Sprintf("Time %d of at most %d, until %s.", v.Rounds, v.Step.Repeat.AtMost, v.Step.Repeat.Until)}
+	}
+	return nil
+}
+
+func steps(n int) string {
+	if n == 1 {
+		return "1 step"
+	}
+	return fmt.Sprintf("%d steps", n)
+}
+
+// askOrder is the order in which what a step waits for is asked; the core lists statements before waits.
+func askOrder(wants []runner.Reason) []runner.Reason {
+	later := func(r runner.Reason) int {
+		switch r.Code {
+		case runner.WaitNotStarted, runner.WaitMissed:
+			return 0
+		case runner.WaitRunning:
+			return 2
+		case runner.StatementMissing:
+			return 3
+		case runner.WitnessMissing, runner.AnswerMissing:
+			return 4
+		}
+		return 1
+	}
+	out := slices.Clone(wants)
+	waits := slices.ContainsFunc(wants, func(r runner.Reason) bool {
+		return r.Code == runner.WaitNotStarted || r.Code == runner.WaitMissed || r.Code == runner.WaitRunning
+	})
+	if waits {
+		slices.SortStableFunc(out, func(a, b runner.Reason) int { return later(a) - later(b) })
+	}
+	return out
+}
+
+// wantOf is what the step asks next.
+func (w *work) wantOf(v runner.StepView) want {
+	if len(v.Wants) == 0 {
+		return want{id: "finish " + v.Step.ID, title: "Nothing more is asked here.", enter: "completes the step",
+			act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.Finish{Step: v.Step.ID}, nil) }}
+	}
+	r := askOrder(v.Wants)[0]
+	switch r.Code {
+	case runner.WayMissing:
+		return w.wayWant(v)
+	case runner.StatementMissing:
+		return w.statementWant(v, r)
+	case runner.ReadingMissing, runner.ReadingRefused:
+		return w.readingWant(v, r.Item)
+	case runner.CheckWantsMore, runner.CheckNotPassed:
+		if id := seriesOf(v, r.Item); id != "" {
+			return w.readingWant(v, id)
+		}
+	case runner.EvidenceMissing:
+		return w.evidenceWant(v, r.Item)
+	case runner.WaitNotStarted, runner.WaitMissed:
+		return w.startWant(v, r)
+	case runner.WitnessMissing:
+		return want{id: "witness", title: "A second person looks at this step and signs for it with their own key.", enter: "opens the witness's page",
+			act: func(m *model, _ string, _ int) tea.Cmd { return m.witness(v.Step.ID) }}
+	case runner.AnswerMissing:
+		return w.answerWant(v)
+	}
+	what, next := w.job.Text(r)
+	return want{id: string(r.Code) + r.Item, title: sentence(what), notes: []string{sentence(next)}, enter: sentence(what) + " " + sentence(next)}
+}
+
+func (w *work) wayWant(v runner.StepView) want {
+	ask := want{id: "way " + v.Step.ID, title: "How is it done?", enter: "takes the marked way"}
+	for _, way := range v.Step.Ways {
+		ask.choices = append(ask.choices, way.Say)
+	}
+	ask.act = func(m *model, _ string, i int) tea.Cmd {
+		return m.do(runner.Choose{Step: v.Step.ID, Way: v.Step.Ways[i].ID}, accepted)
+	}
+	return ask
+}
+
+func (w *work) statementWant(v runner.StepView, r runner.Reason) want {
+	index, _ := strconv.Atoi(r.Detail)
+	place, text := 0, ""
+	for i, s := range v.Statements {
+		if s.Index == index {
+			place, text = i+1, s.Text
+		}
+	}
+	return want{id: "affirm " + v.Step.ID + r.Detail, title: text, notes: []string{fmt.Sprintf("Look, then say it only if it is true. Statement %d of %d.", place, len(v.Statements))},
+		enter: "it is true", act: func(m *model, _ string, _ int) tea.Cmd {
+			return m.do(runner.Affirm{Step: v.Step.ID, Statement: index}, nil)
+		}}
+}
+
+func (w *work) startWant(v runner.StepView, r runner.Reason) want {
+	ask := want{id: "start " + v.Step.ID, title: "Wait for " + strings.TrimPrefix(v.Step.Wait.Title, "for "), enter: "starts the time",
+		act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.StartWait{Step: v.Step.ID}, nil) }}
+	if r.Code == runner.WaitMissed {
+		ask.title = sentence("The time is over: " + v.Step.Wait.IfMissed)
+		ask.enter = "starts the time again"
+	}
+	if v.Wait.Least > 0 {
+		ask.notes = append(ask.notes, "At least "+span(v.Wait.Least)+".")
+	}
+	if v.Wait.Most > 0 {
+		ask.notes = append(ask.notes, "At most "+span(v.Wait.Most)+".")
+	}
+	return ask
+}
+
+func (w *work) answerWant(v runner.StepView) want {
+	ask := want{id: "answer " + v.Step.ID, title: v.Step.Ask.Question, enter: "gives the marked answer"}
+	for _, a := range v.Step.Ask.Answers {
+		say := a.Say
+		if a.Then.End == procedures.Referred || a.Then.End == procedures.Abandoned {
+			say += " (the job ends as " + string(a.Then.End) + ")"
+		}
+		ask.choices = append(ask.choices, say)
+	}
+	ask.act = func(m *model, _ string, i int) tea.Cmd {
+		return m.do(runner.Answer{Step: v.Step.ID, Say: v.Step.Ask.Answers[i].Say}, accepted)
+	}
+	return ask
+}
+
+func (w *work) evidenceWant(v runner.StepView, item string) want {
+	title := item
+	for _, e := range v.Evidence {
+		if e.Spec.ID == item {
+			title = e.Spec.Title
+		}
+	}
+	return want{id: "attach " + item, title: title, typed: true, notes: []string{"Type the path of the photo or file."}, enter: "attaches it",
+		act: func(m *model, path string, _ int) tea.Cmd { return m.attach(v.Step.ID, item, path) }}
+}
+
+// sentence makes a sentence of words that begin small and have no full stop.
+func sentence(s string) string {
+	if s == "" {
+		return ""
+	}
+	s = strings.ToUpper(s[:1]) + s[1:]
+	if strings.HasSuffix(s, ".") {
+		return s
+	}
+	return s + "."
+}

@@ -1,0 +1,142 @@
+package ui
+
+// The rule of this file: how every safeguard stands is said in words on every screen of a job. A window with little room
+// gets fewer words, then groups of safeguards; what has lapsed and what the step needs is named to the last.
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"fenderside/runner"
+)
+
+// stripLevel is how much the strip says.
+type stripLevel int
+
+const (
+	fullStrip    stripLevel = iota // titles
+	shortStrip                     // ids as words
+	groupedStrip                   // ids as words, under the words for how they stand
+	leastStrip                     // only what lapsed and what the step needs by name
+)
+
+// strip is the safeguards, in rows of w columns.
+func (w *work) strip(look theme, width int, level stripLevel) []string {
+	all := w.state.Strip(w.now)
+	switch level {
+	case fullStrip, shortStrip:
+		parts := make([]part, len(all))
+		for i, v := range all {
+			name := words(v.Safeguard.ID)
+			if level == fullStrip {
+				name = v.Safeguard.Title
+			}
+			parts[i] = part{name + ": " + stands(v), look.state(v.State).Render}
+		}
+		return flow(parts, " | ", width)
+	}
+	return w.groups(look, width, all, level == leastStrip)
+}
+
+// groups are the safeguards in one run of words for each way that they stand.
+func (w *work) groups(look theme, width int, all []runner.SafeguardView, least bool) []string {
+	needed := w.needed()
+	var rows []string
+	for _, state := range []runner.SafeguardState{runner.Lost, runner.Lapsed, runner.InPlace, runner.NotInPlace} {
+		draw := look.state(state).Render
+		var parts []part
+		more := 0
+		for i, v := range all {
+			if v.State != state {
+				continue
+			}
+			if least && (state == runner.InPlace || state == runner.NotInPlace) && !slices.Contains(needed, i) {
+				more++
+				continue
+			}
+			parts = append(parts, part{words(v.Safeguard.ID) + extra(v), draw})
+		}
+		if more > 0 {
+			parts = append(parts, part{fmt.Sprintf("%d more (F3)", more), draw})
+		}
+		if len(parts) > 0 {
+			parts[0].text = strings.ToUpper(string(state)) + ": " + parts[0].text
+			rows = append(rows, flow(parts, "; ", width)...)
+		}
+	}
+	return rows
+}
+
+// needed are the safeguards that the step at hand needs or secures.
+func (w *work) needed() []int {
+	var out []int
+	st := w.step()
+	if st == nil {
+		return nil
+	}
+	for _, n := range st.Needs {
+		out = append(out, n.Safeguard)
+	}
+	return append(out, st.Secures)
+}
+
+// stands says how a safeguard stands.
+func stands(v runner.SafeguardView) string {
+	if v.State == runner.NotInPlace {
+		return string(v.State)
+	}
+	return string(v.State) + extra(v)
+}
+
+// extra is for how long it has stood, or why it fell.
+func extra(v runner.SafeguardView) string {
+	switch v.State {
+	case runner.InPlace:
+		if v.Left > 0 {
+			return fmt.Sprintf(" %s, %s left", roughly(v.For), roughly(v.Left))
+		}
+		return " " + roughly(v.For)
+	case runner.Lapsed:
+		return " (" + shortWhy(*v.Fell) + ")"
+	}
+	return ""
+}
+
+func shortWhy(f runner.Fell) string {
+	switch f.Why {
+	case runner.ByTime:
+		return "time ran out"
+	case runner.ByRest:
+		return "rested on " + words(f.Of)
+	case runner.ByCorrection:
+		return "entry corrected"
+	case runner.ByLoss:
+		return "reported lost"
+	}
+	return words(f.Of)
+}
+
+// words is an id as words.
+func words(id string) string { return strings.NewReplacer("-", " ", "_", " ").Replace(id) }
+
+// roughly is a length of time in one or two words.
+func roughly(d time.Duration) string {
+	switch {
+	case d < time.Minute:
+		return fmt.Sprintf("%d s", int(d.Seconds()))
+	case d < time.Hour:
+		return fmt.Sprintf("%d min", int(d.Minutes()))
+	}
+	return fmt.Sprintf("%d h %d min", int(d.Hours()), int(d.Minutes())%60)
+}
+
+// span is a length of time to the second, rounded up.
+func span(d time.Duration) string {
+	s := int((d + time.Second - 1) / time.Second)
+	if s >= 3600 {
+		return fmt.Sprintf("%d:%02d:%02d", s/3600, s/60%60, s%60)
+	}
+	return fmt.Sprintf("%d:%02d", s/60, s%60)
+}

@@ -1,0 +1,136 @@
+package ui
+
+// The rule of this file: the title, the safeguards and the pinned steps are always on top, the message and the keys always
+// at the bottom, and the body gets what is left. View changes nothing.
+
+import (
+	"fmt"
+	"strings"
+
+	"fenderside/procedures/plaintext"
+	"fenderside/runner"
+)
+
+// View draws the screen.
+func (m *model) View() string {
+	w, h := m.width, m.height
+	if w < leastWidth || h < leastHeight {
+		return tooSmall(w, h, fmt.Sprintf("This window is %d by %d. Make it at least %d wide and %d high.", w, h, leastWidth, leastHeight), m.stopHint())
+	}
+	rows, missing := m.frame(w, h)
+	if missing > 0 {
+		return tooSmall(w, h, fmt.Sprintf("The window is too small for what this step must show, its warning first. Make it %d rows higher, or wider.", missing), m.stopHint())
+	}
+	return strings.Join(rows, "\n")
+}
+
+func (m *model) stopHint() string {
+	if m.work == nil {
+		return "Ctrl+C leaves."
+	}
+	return "F4 stops work. Ctrl+C leaves the job, which stays open."
+}
+
+func tooSmall(w, h int, what, more string) string {
+	rows := append([]string{"WINDOW TOO SMALL"}, wrap(what, max(1, w))...)
+	rows = append(rows, wrap(more, max(1, w))...)
+	for i := range rows {
+		rows[i] = cut(rows[i], w)
+	}
+	return strings.Join(rows[:max(0, min(len(rows), h))], "\n")
+}
+
+// frame sets the body between top and bottom, with the fullest safeguard strip that leaves the body its room.
+func (m *model) frame(w, h int) (rows []string, missing int) {
+	var body page
+	var top, bottom []string
+	for level := fullStrip; level <= leastStrip; level++ {
+		top = m.header(w, level)
+		if level < leastStrip && len(top) > 1+h/5 {
+			continue
+		}
+		bottom = m.footer(w, nil)
+		body = m.body(w, h-len(top)-len(bottom))
+		if body.missing == 0 || m.work == nil {
+			break
+		}
+	}
+	if body.missing > 0 {
+		return nil, body.missing
+	}
+	bottom = m.footer(w, body.keys)
+	rows = append(top, body.rows...)
+	room := h - len(bottom)
+	if len(rows) > room {
+		rows = rows[:room]
+	}
+	for len(rows) < room {
+		rows = append(rows, "")
+	}
+	rows = append(rows, bottom...)
+	for i := range rows {
+		if len(rows[i]) > w {
+			rows[i] = cut(rows[i], w)
+		}
+	}
+	return rows, 0
+}
+
+func (m *model) body(w, h int) page {
+	if m.secret != nil {
+		return m.secret.page(m, w, h)
+	}
+	return m.top().page(m, w, h)
+}
+
+// header is the title row, the safeguards and the pinned steps that run.
+func (m *model) header(w int, level stripLevel) []string {
+	if m.work == nil {
+		return []string{m.look.title.Render(fill(" Fenderside", w))}
+	}
+	rows := []string{m.look.title.Render(fill(m.work.titleRow(w), w))}
+	rows = append(rows, m.work.strip(m.look, w, level)...)
+	for _, p := range m.work.state.Pins(m.work.now) {
+		text := fmt.Sprintf("%s: running %s, %s to go", p.Step.Title, span(p.For), span(p.Left))
+		if p.Left == 0 {
+			text = fmt.Sprintf("%s: its time is over, F9 completes it", p.Step.Title)
+		}
+		for _, r := range wrap("BESIDE THIS: "+text, w) {
+			rows = append(rows, m.look.bold.Render(r))
+		}
+	}
+	return append(rows, strings.Repeat("-", w))
+}
+
+// titleRow is the procedure, the job and the mode; the mode is never cut off.
+func (w *work) titleRow(width int) string {
+	o := w.job.Opening
+	mode := map[runner.Mode]string{runner.Practice: "PRACTICE", runner.Rehearsal: "REHEARSAL", runner.Live: "live work"}[o.Mode]
+	end := fmt.Sprintf(", revision %d | job %s | %s ", o.Procedure.Revision, plaintext.Show(o.Job), mode)
+	if width < 80 {
+		end = fmt.Sprintf(", rev %d | %s | %s ", o.Procedure.Revision, plaintext.Show(o.Job), mode)
+	}
+	return " " + cut(w.job.Procedure.Title, width-len(end)-1) + end
+}
+
+// footer is the message and the keys.
+func (m *model) footer(w int, keys []hint) []string {
+	text := m.message
+	if m.saving() {
+		text = "Saving... " + text
+	}
+	rows := []string{strings.Repeat("-", w)}
+	said := wrap(plaintext.Show(text), w)
+	if len(said) > 3 {
+		said = append(said[:2], cut(said[2]+" ..", w))
+	}
+	if len(said) == 0 {
+		said = []string{""}
+	}
+	for _, r := range said {
+		rows = append(rows, m.look.bold.Render(r))
+	}
+	return append(rows, keyRow(keys, w))
+}
+
+func (m *model) saving() bool { return m.busy || m.work != nil && m.work.saving }

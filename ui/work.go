@@ -1,0 +1,236 @@
+package ui
+
+// The rule of this file: what is asked next is read off the core's state, and one key answers it. The screen of a job has
+// no memory of its own beyond what is being typed.
+
+import (
+	tea "github.com/charmbracelet/bubbletea"
+
+	"fenderside/procedures"
+	"fenderside/runner"
+	"fenderside/runner/record"
+	"fenderside/runner/session"
+)
+
+// work is the job in hand.
+type work struct {
+	session *session.Session
+	job     *runner.Job
+	state   runner.State
+	now     runner.Moment
+	lines   []record.Line
+
+	saving, ticking bool
+	queued          tea.Cmd // a command that waits for the tick to end
+
+	input line   // what is being typed
+	at    int    // the choice that is marked, from 0; -1 is none
+	for_  string // what both belong to
+	focus string // a pinned step that is being completed
+	seen  string // the hold at a gate that was looked at
+
+	finished *session.Finished
+	locked   *session.Locked
+}
+
+// want is what is asked next.
+type want struct {
+	id      string // what typed text and the mark belong to
+	title   string
+	notes   []string
+	choices []string
+	typed   bool
+	unit    string
+	enter   string // what Enter does
+	act     func(m *model, text string, choice int) tea.Cmd
+}
+
+// scene is one screen of a job.
+type scene struct {
+	banner   []string // why the job is here, where that needs saying
+	warnings []procedures.Warning
+	action   string
+	how      []string // the action in more words; may be shortened
+	must     []string // what must be read before the key is pressed; never shortened
+	clock    string   // time left, drawn large
+	want     want
+	found    []string // what the checks say
+	given    []string // what is recorded so far
+	track    bool
+	keys     []hint // beside Enter and the keys of every job
+}
+
+// take shows a new state. Typed text is dropped where something else is asked now.
+func (w *work) take(s runner.State, now runner.Moment, lines []record.Line) {
+	w.state, w.now, w.lines = s, now, lines
+	if w.focus != "" && !w.runs(w.focus) {
+		w.focus = ""
+	}
+	w.freshen()
+}
+
+func (w *work) freshen() {
+	if id := w.scene().want.id; id != w.for_ {
+		w.for_, w.input, w.at = id, line{}, -1
+	}
+}
+
+func (w *work) runs(pin string) bool {
+	for _, p := range w.state.Pins(w.now) {
+		if p.Step.ID == pin {
+			return true
+		}
+	}
+	return false
+}
+
+// step is the step that is shown: a pinned one that was turned to, else the current one.
+func (w *work) step() *procedures.Step {
+	if w.focus != "" {
+		if st, ok := w.job.Procedure.StepByID(w.focus); ok {
+			return st
+		}
+	}
+	return w.state.Current()
+}
+
+func (w *work) view() (runner.StepView, bool) {
+	st := w.step()
+	if st == nil {
+		return runner.StepView{}, false
+	}
+	return w.state.View(st.ID, w.now)
+}
+
+// scene is what the job shows now.
+func (w *work) scene() scene {
+	s := w.state
+	switch {
+	case w.finished != nil:
+		return w.doneScene()
+	case w.locked != nil:
+		return w.lockedScene()
+	case s.Phase() == runner.Closed:
+		return w.unsignedScene()
+	case s.Stopped():
+		return w.stoppedScene()
+	case s.Hold() != nil:
+		return w.brokenOffScene()
+	case s.Phase() == runner.Briefing:
+		return w.briefingScene()
+	case w.heldKey() != "" && w.heldKey() != w.seen && w.focus == "":
+		return w.heldScene()
+	case w.step() != nil:
+		return w.stepScene()
+	case s.Handover() != nil:
+		return w.signingOverScene()
+	}
+	return w.endScene()
+}
+
+// press takes a key on the job's own screen.
+func (w *work) press(m *model, k tea.KeyMsg) tea.Cmd {
+	w.freshen()
+	ask := w.scene().want
+	name := k.String()
+	switch {
+	case name == "esc" && !m.escaped:
+		m.escaped = true
+		m.say("Esc, then a letter: H help, W why, L look round, S STOP WORK, C correct, N note, M more, T start time, P step beside.")
+		return nil
+	case name == "enter":
+		return w.answer(m, ask)
+	case ask.typed && name == "?" && len(w.input.text) == 0, !ask.typed && name == "?":
+		return m.help()
+	case ask.typed && w.input.press(k):
+		return nil
+	case len(ask.choices) > 0 && w.mark(name, len(ask.choices)):
+		return nil
+	}
+	m.say("%s", whyNot(k, ask))
+	return nil
+}
+
+// whyNot says why a key does nothing now.
+func whyNot(k tea.KeyMsg, ask want) string {
+	switch {
+	case len(ask.choices) > 0:
+		return "Press the number of an answer, then Enter. F7 shows what else can be done."
+	case ask.typed:
+		return "Type the answer, then Enter. F7 shows what else can be done."
+	case k.Type == tea.KeyRunes:
+		return "Nothing is typed here: Enter is the key for what is asked. F7 shows what else can be done."
+	}
+	return "That key does nothing here. F1 shows the keys."
+}
+
+// mark marks a choice by its number or with the arrow keys.
+func (w *work) mark(name string, n int) bool {
+	at, ok := marked(name, w.at, n)
+	if ok {
+		w.at = at
+	}
+	return ok
+}
+
+// marked is the choice that a key marks among n. A second digit goes on from the first where there are ten or more.
+func marked(name string, at, n int) (int, bool) {
+	switch {
+	case name == "up":
+		return max(0, at-1), true
+	case name == "down" || name == "tab":
+		return min(n-1, at+1), true
+	case len(name) != 1 || name[0] < '0' || name[0] > '9':
+		return at, false
+	}
+	digit := int(name[0] - '0')
+	if long := (at+1)*10 + digit; at >= 0 && n >= 10 && long <= n {
+		return long - 1, true
+	}
+	if digit >= 1 && digit <= n {
+		return digit - 1, true
+	}
+	return at, false
+}
+
+// answer does what Enter does.
+func (w *work) answer(m *model, ask want) tea.Cmd {
+	switch {
+	case ask.act == nil:
+		m.say("%s", ask.enter)
+		return nil
+	case w.saving:
+		m.say("Saving. Wait a moment, then press it again.")
+		return nil
+	case len(ask.choices) > 0 && (w.at < 0 || w.at >= len(ask.choices)):
+		m.say("Press the number of an answer first, then Enter.")
+		return nil
+	case ask.typed && w.input.String() == "":
+		m.say("Nothing was typed yet. Type the answer, then Enter.")
+		return nil
+	}
+	return ask.act(m, w.input.String(), w.at)
+}
+
+// accepted clears what was typed once it was taken; what was refused stays to be mended.
+func accepted(m *model, d runner.Decision) tea.Cmd {
+	if d.Refusal == nil && m.work != nil {
+		m.work.input, m.work.at = line{}, -1
+	}
+	return nil
+}
+
+// remind says that a pinned step wants a look, as often as its procedure asks.
+func (w *work) remind(m *model, now runner.Moment) {
+	for _, p := range w.state.Pins(now) {
+		every := p.Step.Pin.Remind
+		if every <= 0 {
+			continue
+		}
+		for _, before := range w.state.Pins(w.now) {
+			if before.Step == p.Step && p.For/every > before.For/every {
+				m.say("LOOK NOW: %s.", p.Step.Title)
+			}
+		}
+	}
+}
