@@ -3,19 +3,15 @@ package ui
 // The rule of this file: open jobs come first, each with where it stands and why it is held; looking at one writes nothing.
 
 import (
-	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
-	"fenderside/runner/journal"
-	"fenderside/runner/record"
+	"fenderside/runner/home"
 	"fenderside/runner/session"
-	"fenderside/runner/store"
 )
 
 // board is the first screen.
@@ -27,15 +23,10 @@ type board struct {
 
 // boardRead is what was found for the board.
 type boardRead struct {
-	jobs     []glance
-	records  []glance
+	jobs     []home.Standing
+	records  []home.Standing
 	problems []string
 	items    []item
-}
-
-// glance is one job or record, looked at and left alone.
-type glance struct {
-	id, title, place string
 }
 
 // opened is a job that was taken up or started, or could not be.
@@ -49,15 +40,14 @@ func (m *model) readBoard() tea.Cmd {
 	st, h := m.store, m.home
 	return func() tea.Msg {
 		var b boardRead
-		jobs, err := st.OpenJobs()
+		all, err := home.Standings(st)
 		b.problem(err)
-		for i := len(jobs) - 1; i >= 0; i-- {
-			b.jobs = append(b.jobs, look(jobs[i], filepath.Join(st.JobDir(jobs[i]), store.JournalFile)))
-		}
-		records, err := st.Records()
-		b.problem(err)
-		for i := len(records) - 1; i >= 0; i-- {
-			b.records = append(b.records, look(records[i], filepath.Join(st.RecordDir(records[i]), store.RecordFile)))
+		for i := len(all) - 1; i >= 0; i-- {
+			if all[i].Stage == home.Done || all[i].Stage == home.Unreadable && strings.HasPrefix(all[i].Dir, st.RecordDir("")) {
+				b.records = append(b.records, all[i])
+			} else {
+				b.jobs = append(b.jobs, all[i])
+			}
 		}
 		list, problems := h.Procedures()
 		for i, p := range list {
@@ -80,95 +70,50 @@ func (b *boardRead) problem(err error) {
 	}
 }
 
-// look reads how a job stands from its journal, as the core decides it again.
-func look(id, path string) glance {
-	g := glance{id: id, title: "job " + plaintext.Show(id)}
-	data, err := os.ReadFile(path)
-	if err != nil {
-		g.place = "cannot be read: " + err.Error()
-		return g
-	}
-	lines, err := journal.Read(data)
-	var torn *journal.Corrupt
-	if err != nil && (!errors.As(err, &torn) || len(lines) == 0) {
-		g.place = "LOCKED, its journal is unsound: " + err.Error()
-		return g
-	}
-	replay, err := replayed(lines)
-	if replay == nil || err != nil {
-		g.place = fmt.Sprintf("LOCKED, its journal does not follow the rules: %v", err)
-		return g
-	}
-	o := replay.Job.Opening
-	g.title = fmt.Sprintf("%s, %s (%s, job %s)", replay.Job.Procedure.Title, vehicle(replay.Job), o.Mode, id)
-	g.place = place(replay.Job, replay.State)
-	return g
-}
-
-func replayed(lines [][]byte) (replay *record.Replay, err error) {
-	for i, data := range lines {
-		l, err := record.Decode(data)
-		if err != nil {
-			return nil, err
-		}
-		if i == 0 {
-			replay, err = record.Start(&record.Binder{}, l)
-		} else {
-			err = replay.Step(l)
-		}
-		if err != nil {
-			return nil, err
-		}
-	}
-	return replay, nil
-}
-
-// vehicle is how the sheet names the vehicle: its first text, or the card.
-func vehicle(j *runner.Job) string {
-	for _, e := range j.Opening.Sheet {
-		if e.ID == "vehicle" {
-			return plaintext.Show(e.Value)
-		}
-	}
-	if j.Card != nil {
-		return plaintext.Show(j.Card.Title)
-	}
-	return "vehicle not named"
-}
-
 // place says where a job stands, in one sentence.
-func place(j *runner.Job, s runner.State) string {
+func place(s home.Standing) string {
+	var out []string
 	switch {
-	case s.Phase() == runner.Closed:
-		if s.Seal() != nil {
-			return fmt.Sprintf("%s, signed or to be signed by %s, %s", s.Outcome(), plaintext.Show(s.Seal().By.Name), s.Last().Wall.Local().Format("2006-01-02 15:04"))
-		}
-		return string(s.Outcome())
-	case s.Stopped():
-		return "WORK STOPPED, not cleared yet"
-	case s.Phase() == runner.Briefing:
-		return "before the first step"
-	case s.Handover() != nil:
-		return "being handed to " + plaintext.Show(s.Handover().To.Name)
-	case s.Phase() == runner.Closing && s.Current() == nil:
-		return fmt.Sprintf("closing as %s, to be signed", s.Outcome())
+	case s.Stage == home.Unreadable:
+		return "LOCKED: " + plaintext.Show(s.Problem)
+	case s.Stage == home.Unsigned:
+		out = append(out, s.Outcome+", sealed and not signed yet")
+	case s.Outcome != "":
+		out = append(out, s.Outcome, "by "+plaintext.Show(s.Performer))
+	case s.At == string(runner.Closing):
+		out = append(out, "to be read and signed")
+	case s.At == string(runner.Briefing):
+		out = append(out, "before the first step")
+	case s.At != "":
+		out = append(out, "at: "+s.At)
 	}
-	text := "at: "
-	if s.Phase() == runner.Closing {
-		text = fmt.Sprintf("closing as %s, at: ", s.Outcome())
+	if len(s.Held) > 0 {
+		out = append(out, "HELD: "+s.Held[0])
 	}
-	switch {
-	case s.Cursor() != nil:
-		text += s.Cursor().Title
-	case s.Current() != nil:
-		text += s.Current().Title
+	if s.Problem != "" {
+		out = append(out, plaintext.Show(s.Problem))
 	}
-	if held := s.HeldBy(); len(held) > 0 {
-		what, _ := j.Text(held[0])
-		text += "; held: " + what
-	}
-	return text
+	return strings.Join(append(out, s.Last.Local().Format("2006-01-02 15:04")), "; ")
 }
+
+// named is a job in one row: procedure, vehicle, mode, number.
+func named(s home.Standing) string {
+	title := s.Title
+	if title == "" {
+		title = s.Procedure
+	}
+	vehicle := s.Card
+	if vehicle == "" {
+		vehicle = "no card"
+	}
+	if title == "" {
+		return "job " + plaintext.Show(s.Job)
+	}
+	return plaintext.Show(fmt.Sprintf("%s, %s (%s, job %s)", title, vehicle, modeWords[s.Mode], s.Job))
+}
+
+// modeWords are the modes as they are shown.
+var modeWords = map[runner.Mode]string{runner.Practice: "PRACTICE", runner.Rehearsal: "REHEARSAL", runner.Live: "live work"}
 
 // take shows what was found.
 func (b *board) take(found boardRead) {
@@ -176,7 +121,7 @@ func (b *board) take(found boardRead) {
 	at := b.list.at
 	b.list = picker{title: "What is to be done?", stay: true, empty: "There are no procedures and no jobs here.", at: at}
 	for i, j := range found.jobs {
-		it := item{text: j.title, more: j.place, act: func(m *model) tea.Cmd { return m.resume(j.id) }}
+		it := item{text: named(j), more: place(j), act: func(m *model) tea.Cmd { return m.resume(j.Job) }}
 		if i == 0 {
 			it.head = "OPEN JOBS"
 		}
@@ -184,7 +129,7 @@ func (b *board) take(found boardRead) {
 	}
 	b.list.items = append(b.list.items, found.items...)
 	for i, r := range found.records {
-		it := item{text: r.title, more: r.place, act: func(m *model) tea.Cmd { return m.showRecord(r) }}
+		it := item{text: named(r), more: place(r), act: func(m *model) tea.Cmd { return m.showRecord(r) }}
 		if i == 0 {
 			it.head = "RECORDS"
 		}
@@ -231,19 +176,14 @@ func (m *model) afterOpening(msg opened) tea.Cmd {
 }
 
 // showRecord says where a record is and how it is verified.
-func (m *model) showRecord(g glance) tea.Cmd {
-	dir := m.store.RecordDir(g.id)
-	r := &reader{title: "RECORD " + g.id, text: []string{g.title, g.place, "", "Folder: " + dir}}
-	data, err := os.ReadFile(filepath.Join(dir, store.RecordFile))
-	if err != nil {
-		r.text = append(r.text, err.Error())
-	} else if lines, err := journal.Read(data); err == nil {
-		if replay, err := replayed(lines); err == nil && replay.State.Seal() != nil {
-			f := session.Finished{By: replay.State.Seal().By}
-			r.text = append(r.text, "Anybody verifies it in that folder with:", "  "+f.VerifyLine())
-		}
+func (m *model) showRecord(s home.Standing) tea.Cmd {
+	f := session.Finished{Dir: s.Dir, By: runner.Person{Name: s.Performer}}
+	r := &reader{title: "RECORD " + s.Job, text: []string{named(s), place(s), "", "Folder: " + s.Dir}}
+	if s.Stage == home.Done {
+		r.text = append(r.text, "Anybody verifies it in that folder with:", "  "+f.VerifyLine(),
+			"There, -I names who signed it: the person above, where nobody else signed for them.")
 	}
-	r.text = append(r.text, "The audit replays it: fenderside audit "+dir+" --roster FILE")
+	r.text = append(r.text, "The audit replays it: fenderside audit "+s.Dir+" --roster FILE")
 	m.push(r)
 	return nil
 }

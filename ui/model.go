@@ -93,7 +93,7 @@ func (m *model) open(o Options) error {
 		}
 		m.takeUp(s)
 	case o.Start != nil:
-		return m.prepare(*o.Start)
+		m.prepare(*o.Start)
 	}
 	return nil
 }

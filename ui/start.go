@@ -15,21 +15,11 @@ import (
 )
 
 // prepare goes to the job sheet of a job, or to the choice of a vehicle where none was named.
-func (m *model) prepare(s Start) error {
-	p, err := m.home.Procedure(s.Procedure)
-	if err != nil {
-		return err
+func (m *model) prepare(s Start) tea.Cmd {
+	if s.Card == nil {
+		return m.chooseVehicle(s.Procedure, s.Practice, s.After)
 	}
-	m.chooseVehicle(p, s.Practice, s.After)
-	if s.Card == "" {
-		return nil
-	}
-	card, err := m.home.Card(s.Card)
-	if err != nil {
-		return err
-	}
-	m.chooseMode(p, card, s.Practice, s.After)
-	return nil
+	return m.chooseMode(s.Procedure, s.Card, s.Practice, s.After)
 }
 
 // chooseVehicle lists the vehicle cards.

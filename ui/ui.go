@@ -15,6 +15,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"fenderside/procedures"
 	"fenderside/runner/home"
 	"fenderside/runner/session"
 	_ "fenderside/ui/noprobe" // before the screens' library is initialised
@@ -33,11 +34,12 @@ type Options struct {
 	Notices  []string             // shown on the first screen
 }
 
-// Start is a job to open. Card may be empty: the figures are typed. After is the locked job that it follows.
+// Start is a job to open. Where Card is nil the vehicle is asked for. After is the locked job that it follows.
 type Start struct {
-	Procedure, Card string
-	Practice        bool
-	After           string
+	Procedure *procedures.Procedure
+	Card      *procedures.Card
+	Practice  bool
+	After     string
 }
 
 // Run shows the screens until the person leaves. A job that is open then stays open in the store, and a line on Out says

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"fenderside/procedures/plaintext"
-	"fenderside/runner"
 )
 
 // View draws the screen.
@@ -105,7 +104,7 @@ func (m *model) header(w int, level stripLevel) []string {
 // titleRow is the procedure, the job and the mode; the mode is never cut off.
 func (w *work) titleRow(width int) string {
 	o := w.job.Opening
-	mode := map[runner.Mode]string{runner.Practice: "PRACTICE", runner.Rehearsal: "REHEARSAL", runner.Live: "live work"}[o.Mode]
+	mode := modeWords[o.Mode]
 	end := fmt.Sprintf(", revision %d | job %s | %s ", o.Procedure.Revision, plaintext.Show(o.Job), mode)
 	if width < 80 {
 		end = fmt.Sprintf(", rev %d | %s | %s ", o.Procedure.Revision, plaintext.Show(o.Job), mode)
