@@ -1,0 +1,59 @@
+// # Format
+//
+// A procedure is one YAML file of at most 256 KiB: UTF-8, line feeds, one document, no anchors, aliases, merge keys or
+// tags, no unknown field and none twice. A text is one line without control, bidirectional or invisible characters. An
+// id is lower-case letters and digits with single - or _ between them. Sheet fields, readings, evidence and steps share
+// one set of ids. A quantity is written with its unit. testdata/oven-element.yaml is a whole example.
+//
+//	fenderside: 1                  # format version
+//	procedure: oven-element        # id
+//	revision: 2
+//	title: ...
+//	scope: ...                     # what it is for
+//	excludes, hazards, protective, tools, parts, duties, sources: [text, ...]   # acknowledged before the first step
+//	instruments:
+//	  meter: {title: ..., calibration: true}     # its calibration must be recorded and not be overdue
+//	sheet:                         # filled before the job opens; one of quantity, choose, text, date says what it takes
+//	  - {id: ..., title: ..., quantity: torque, unit: N·m, between: [1 N·m, 3 N·m], card: "sensors.{position}.torque_low"}
+//	  - {id: ..., title: ..., choose: [top, bottom], hint: ...}
+//	  - {id: ..., title: ..., text: true, optional: true}
+//	  - {id: ..., title: ..., date: true}
+//	safeguards:
+//	  unplugged:
+//	    title: ...
+//	    lapses: {on: [interruption, handover, mains-restored], after: 30 min, because: the physical cause}
+//	    if lost: [what to do first]
+//	    lasting: true              # stays with the vehicle: rests on nothing and needs no release
+//	steps:                         # the main line
+//	  - gate: pull-plug            # or do: id
+//	    title: ...
+//	    how: [text, ...]
+//	    why: ...
+//	    warning: {word: WARNING, hazard: ..., consequence: ..., avoid: ...}     # or a list of them
+//	    when: {choice: value}      # or a list of values; every choice named must hold
+//	    needs: [safeguard or pinned step, {safeguard: ..., when: {...}}]
+//	    secures: safeguard         # gates only; each safeguard has one gate
+//	    releases: [safeguard]
+//	    causes: [cause]            # what safeguards lapse on and pinned steps start on
+//	    due after: [step]          # makes a make-safe step due once one of these was begun
+//	    either:                    # ways; one is chosen, and is a choice under the step's id
+//	      - {way: id, say: ..., affirm: ..., readings: ..., evidence: ..., check: ...}
+//	    affirm: [statement, {say: statement, when: {...}}]
+//	    readings:
+//	      - {id: ..., title: ..., quantity: voltage, unit: V, at most: 1 V, magnitude: true, instrument: meter,
+//	         series: true, apart: 10 s, optional: true, same as: id, when: {...}}
+//	    evidence: [{id: ..., title: ..., optional: true, when: {...}}]
+//	    check: {touch-safe: {surface: id, limit: 48 °C}}       # inputs: a figure, a choice, or an id
+//	    wait: {at least: 2 min, at most: 10 min, for: what is waited for, if missed: what to do}
+//	    ask: {question: ..., answers: [{say: ..., then: step}, {say: ...}]}     # the answer is a choice under the step's id
+//	    repeat: {at most: 3, until: ...}
+//	    witness: true
+//	    optional: true             # do steps only
+//	    then: step                 # or complete, referred, abandoned; left out, the next step
+//	pinned:                        # beside the main line
+//	  - {pin: id, title: ..., starts on: [cause], at least: 30 min, remind: 10 min, affirm: ..., readings: ..., evidence: ...}
+//	make safe: [step, ...]         # in the order of every close
+//
+// A bound (at least, at most, between, apart, and those of wait) is a quantity, or the id of a sheet field or of a
+// reading recorded earlier. A step has ways or a question, not both.
+package procedures
