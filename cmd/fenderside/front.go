@@ -6,8 +6,11 @@ package main
 import (
 	"os"
 
+	"golang.org/x/term"
+
 	"fenderside/procedures"
 	"fenderside/runner/home"
+	"fenderside/ui"
 	"fenderside/ui/plain"
 )
 
@@ -17,15 +20,25 @@ type order struct {
 	card      *procedures.Card // nil: the screens ask for one, or for figures
 	practice  bool
 	after     string // the locked job that it follows
+}
 
-	procedureName, cardName string // as they were asked for
+// screenful says whether the screens can be shown.
+func (w *world) screenful() bool {
+	return w.terminal() && term.IsTerminal(int(os.Stdout.Fd())) && w.getenv("TERM") != "dumb"
 }
 
 // work opens a job, or takes one up, or asks which.
 func (w *world) work(h home.Home, o *order, resume string, lines bool) error {
-	p := plain.Options{Home: h, Resume: resume, In: w.in, Out: os.Stdout, Terminal: w.terminal()}
-	if o != nil {
-		p.Start = &plain.Start{Procedure: o.procedure, Card: o.card, Practice: o.practice, After: o.after}
+	if lines || !w.screenful() {
+		p := plain.Options{Home: h, Resume: resume, In: w.in, Out: os.Stdout, Terminal: w.terminal()}
+		if o != nil {
+			p.Start = &plain.Start{Procedure: o.procedure, Card: o.card, Practice: o.practice, After: o.after}
+		}
+		return plain.Run(p)
 	}
-	return plain.Run(p)
+	s := ui.Options{Home: h, Resume: resume, In: w.in, Out: os.Stdout, Terminal: true, NoColor: w.getenv("NO_COLOR") != ""}
+	if o != nil {
+		s.Start = &ui.Start{Procedure: o.procedure, Card: o.card, Practice: o.practice, After: o.after}
+	}
+	return ui.Run(s)
 }

@@ -44,7 +44,7 @@ func start(w *world, name string, f startFlags) error {
 	if err != nil {
 		return err
 	}
-	o := order{procedureName: name, cardName: f.vehicle, practice: f.practice, after: f.after}
+	o := order{practice: f.practice, after: f.after}
 	if o.procedure, err = h.Procedure(name); err != nil {
 		return err
 	}
