@@ -2,6 +2,7 @@ package procedures
 
 import (
 	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -26,20 +27,26 @@ func TestAGoodFileIsRead(t *testing.T) {
 // The outside oracle is yaml.v3 decoding the same file into plain maps, which shares nothing with the reader but the
 // parser.
 func TestAPlainDecodeFindsTheSameSteps(t *testing.T) {
-	p, err := Parse("oven-element.yaml", oven(t))
+	files, err := filepath.Glob("library/procedures/*.yaml")
 	require.NoError(t, err)
-	var plain struct{ Steps, Pinned []map[string]any }
-	require.NoError(t, yaml.Unmarshal(oven(t), &plain))
-	var want, got []string
-	for _, s := range append(plain.Steps, plain.Pinned...) {
-		for _, key := range []string{"gate", "do", "pin"} {
-			if id, ok := s[key].(string); ok {
-				want = append(want, key+" "+id)
+	for _, file := range append(files, "testdata/oven-element.yaml", "testdata/base.yaml") {
+		text, err := os.ReadFile(file)
+		require.NoError(t, err)
+		p, err := Parse(file, text)
+		require.NoError(t, err)
+		var plain struct{ Steps, Pinned []map[string]any }
+		require.NoError(t, yaml.Unmarshal(text, &plain))
+		var want, got []string
+		for _, s := range append(plain.Steps, plain.Pinned...) {
+			for _, key := range []string{"gate", "do", "pin"} {
+				if id, ok := s[key].(string); ok {
+					want = append(want, key+" "+id)
+				}
 			}
 		}
+		for _, s := range p.Steps {
+			got = append(got, string(s.Kind)+" "+s.ID)
+		}
+		assert.Equal(t, want, got, file)
 	}
-	for _, s := range p.Steps {
-		got = append(got, string(s.Kind)+" "+s.ID)
-	}
-	assert.Equal(t, want, got)
 }
