@@ -289,12 +289,13 @@ func (s *State) applySafeguard(e Event, at Moment) bool {
 		g, _ := s.job.Procedure.SafeguardByID(e.Safeguard)
 		s.drop(g)
 		s.guards[g] = guardState{since: at}
+		s.noLongerOwed(g)
 	case Fell:
 		g, _ := s.job.Procedure.SafeguardByID(e.Safeguard)
 		s.drop(g)
 		fell := e
 		s.guards[g] = guardState{engaged: s.guards[g].engaged, since: at, fell: &fell}
-		s.noteFall(g)
+		s.noteFall(g, e)
 	case WorkStopped:
 		for _, id := range e.Safeguards {
 			g, _ := s.job.Procedure.SafeguardByID(id)
@@ -308,19 +309,32 @@ func (s *State) applySafeguard(e Event, at Moment) bool {
 	return true
 }
 
-// noteFall writes a fall down with the interruption or handover it belongs to.
-func (s *State) noteFall(g int) {
+// noteFall writes a fall down with the interruption or handover it belongs to. How the vehicle was left is no protection
+// that passes from hand to hand: in a handover, a lasting safeguard is owed only where the handover itself felled it.
+func (s *State) noteFall(g int, e Fell) {
+	spec := s.job.Procedure.Safeguards[g]
 	if s.hold != nil {
 		h := *s.hold
-		h.Fell = append(h.Fell[:len(h.Fell):len(h.Fell)], s.job.Procedure.Safeguards[g].ID)
+		h.Fell = append(h.Fell[:len(h.Fell):len(h.Fell)], spec.ID)
 		s.hold = &h
 	}
-	if s.handover != nil && !slices.Contains(s.handover.Owed, g) {
-		h := *s.handover
-		h.Owed = append(h.Owed[:len(h.Owed):len(h.Owed)], g)
-		h.SignedOn = false
-		s.handover = &h
+	if s.handover == nil || slices.Contains(s.handover.Owed, g) || spec.Lasting && e.Of != handoverCause {
+		return
 	}
+	h := *s.handover
+	h.Owed = append(h.Owed[:len(h.Owed):len(h.Owed)], g)
+	h.SignedOn = false
+	s.handover = &h
+}
+
+// noLongerOwed takes a safeguard that was released on purpose off what a handover waits for.
+func (s *State) noLongerOwed(g int) {
+	if s.handover == nil {
+		return
+	}
+	h := *s.handover
+	h.Owed = slices.DeleteFunc(slices.Clone(h.Owed), func(owed int) bool { return owed == g })
+	s.handover = &h
 }
 
 // drop takes the evidence of a safeguard that no longer stands: its gate starts without entries, and so does a step
