@@ -318,12 +318,14 @@ func (s *State) noteFall(g int, e Fell) {
 		h.Fell = append(h.Fell[:len(h.Fell):len(h.Fell)], spec.ID)
 		s.hold = &h
 	}
-	if s.handover == nil || slices.Contains(s.handover.Owed, g) || spec.Lasting && e.Of != handoverCause {
+	if s.handover == nil || spec.Lasting && e.Of != handoverCause {
 		return
 	}
 	h := *s.handover
-	h.Owed = append(h.Owed[:len(h.Owed):len(h.Owed)], g)
-	h.SignedOn = false
+	h.SignedOn = false // what was signed for is not so any more
+	if !slices.Contains(h.Owed, g) {
+		h.Owed = append(h.Owed[:len(h.Owed):len(h.Owed)], g)
+	}
 	s.handover = &h
 }
 
