@@ -4,6 +4,7 @@ package main
 
 import (
 	"encoding/json"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -13,6 +14,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/sys/unix"
 
 	"fenderside/procedures/library"
 	"fenderside/runner"
@@ -96,5 +98,41 @@ func TestASignalLeavesALiveJobThatCanBeResumed(t *testing.T) {
 		_, err = own.WriteString(".quit\n")
 		require.NoError(t, err)
 		assert.NoError(t, c.Wait(), signal)
+	}
+}
+
+// The sequences are xterm's private modes 1049: "use alternate screen buffer" when set, the normal one when reset (xterm
+// control sequences, from memory).
+func TestASignalGivesTheTerminalBack(t *testing.T) {
+	for _, signal := range []syscall.Signal{syscall.SIGTERM, syscall.SIGHUP, syscall.SIGINT} {
+		own, given := terminal(t)
+		require.NoError(t, unix.IoctlSetWinsize(int(own.Fd()), unix.TIOCSWINSZ, &unix.Winsize{Row: 30, Col: 100}))
+		before, err := unix.IoctlGetTermios(int(given.Fd()), unix.TCGETS)
+		require.NoError(t, err)
+		folder := t.TempDir()
+		c := exec.Command("fenderside")
+		c.Env = []string{"TERM=xterm-256color", "USER=asha", "PATH=" + os.Getenv("PATH"), "FENDERSIDE_HOME=" + folder}
+		c.Stdin, c.Stdout, c.Stderr = given, given, given
+		c.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
+		require.NoError(t, c.Start())
+		var sent strings.Builder
+		piece := make([]byte, 4096)
+		signalled := false
+		for !strings.Contains(sent.String(), "\x1b[?1049l") {
+			n, err := own.Read(piece)
+			sent.Write(piece[:n])
+			require.NoError(t, err, sent.String())
+			if !signalled && strings.Contains(sent.String(), "START A JOB") {
+				signalled = true
+				require.NoError(t, c.Process.Signal(signal))
+			}
+		}
+		assert.True(t, signalled, signal)
+		go func() { _, _ = io.Copy(io.Discard, own) }()
+		assert.NoError(t, c.Wait(), signal)
+		after, err := unix.IoctlGetTermios(int(given.Fd()), unix.TCGETS)
+		require.NoError(t, err)
+		assert.Equal(t, before, after, "%v: the terminal's line settings are as they were", signal)
+		require.NoError(t, given.Close())
 	}
 }
