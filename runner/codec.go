@@ -36,6 +36,12 @@ func MarshalCommand(c Command) ([]byte, error) { return marshalKind(c.command(),
 // MarshalEvent writes an event.
 func MarshalEvent(e Event) ([]byte, error) { return marshalKind(e.event(), e) }
 
+// WriteCommand writes a command at the end of b, as MarshalCommand does.
+func WriteCommand(b *bytes.Buffer, c Command) error { return writeKind(b, c.command(), c) }
+
+// WriteEvent writes an event at the end of b, as MarshalEvent does.
+func WriteEvent(b *bytes.Buffer, e Event) error { return writeKind(b, e.event(), e) }
+
 // UnmarshalCommand reads what MarshalCommand wrote.
 func UnmarshalCommand(data []byte) (Command, error) {
 	return unmarshalKind[Command](data, commandKinds)
@@ -52,38 +58,63 @@ func EventName(e Event) string { return e.event() }
 
 func marshalKind(kind string, v any) ([]byte, error) {
 	var b bytes.Buffer
-	b.WriteString(`{"` + kind + `":`)
-	enc := json.NewEncoder(&b)
+	if err := writeKind(&b, kind, v); err != nil {
+		return nil, err
+	}
+	return b.Bytes(), nil
+}
+
+func writeKind(b *bytes.Buffer, kind string, v any) error {
+	b.WriteString(`{"`)
+	b.WriteString(kind)
+	b.WriteString(`":`)
+	enc := json.NewEncoder(b)
 	enc.SetEscapeHTML(false)
 	if err := enc.Encode(v); err != nil {
-		return nil, fmt.Errorf("write %s: %w", kind, err)
+		return fmt.Errorf("write %s: %w", kind, err)
 	}
 	b.Truncate(b.Len() - 1) // the encoder's line feed
 	b.WriteByte('}')
-	return b.Bytes(), nil
+	return nil
 }
 
 func unmarshalKind[T any](data []byte, known map[string]reflect.Type) (T, error) {
 	var none T
+	kind, body, err := split(data)
+	if err != nil {
+		return none, err
+	}
+	t, ok := known[kind]
+	if !ok {
+		return none, fmt.Errorf("read an entry: unknown kind %q; a newer program may have written it", kind)
+	}
+	v := reflect.New(t)
+	dec := json.NewDecoder(bytes.NewReader(body))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(v.Interface()); err != nil {
+		return none, fmt.Errorf("read %s: %w", kind, err)
+	}
+	if dec.InputOffset() != int64(len(body)) {
+		return none, fmt.Errorf("read %s: something follows it", kind)
+	}
+	return v.Elem().Interface().(T), nil
+}
+
+// split takes an entry apart into its kind and what is said of it. An entry that is written as this program writes it is
+// cut without being parsed: its body is parsed next, to its last byte.
+func split(data []byte) (kind string, body []byte, err error) {
+	if name, rest, ok := bytes.Cut(data, []byte(`":`)); ok && bytes.HasPrefix(name, []byte(`{"`)) &&
+		bytes.IndexByte(name[2:], '\\') < 0 && bytes.HasPrefix(rest, []byte("{")) && bytes.HasSuffix(rest, []byte("}}")) {
+		return string(name[2:]), rest[:len(rest)-1], nil
+	}
 	var outer map[string]json.RawMessage
 	if err := json.Unmarshal(data, &outer); err != nil {
-		return none, fmt.Errorf("read an entry: %w", err)
+		return "", nil, fmt.Errorf("read an entry: %w", err)
 	}
 	if len(outer) != 1 {
-		return none, fmt.Errorf("read an entry: %d kinds where one belongs", len(outer))
+		return "", nil, fmt.Errorf("read an entry: %d kinds where one belongs", len(outer))
 	}
-	for kind, body := range outer {
-		t, ok := known[kind]
-		if !ok {
-			return none, fmt.Errorf("read an entry: unknown kind %q; a newer program may have written it", kind)
-		}
-		v := reflect.New(t)
-		dec := json.NewDecoder(bytes.NewReader(body))
-		dec.DisallowUnknownFields()
-		if err := dec.Decode(v.Interface()); err != nil {
-			return none, fmt.Errorf("read %s: %w", kind, err)
-		}
-		return v.Elem().Interface().(T), nil
+	for kind, body = range outer {
 	}
-	return none, nil
+	return kind, body, nil
 }

@@ -19,7 +19,22 @@ func Decide(s State, c Command, now Moment) Decision {
 		no := Refused{Command: c.command(), Reasons: []Reason{{Code: JobClosed}}}
 		return Decision{Refusal: &no, State: s}
 	}
-	d := &decision{s: s.clone(), now: now, mark: -1}
+	d := &decision{s: s.clone(), start: &s, now: now, mark: -1}
+	return d.run(c)
+}
+
+// Advance is Decide for a caller who gives the state up: it may be changed in place, and is not copied. It reports false
+// where the answer would have to take back what the command did, or the job is closed; the state is then of no more use.
+func Advance(s State, c Command, now Moment) (Decision, bool) {
+	d := &decision{s: s, now: now, mark: -1}
+	if s.phase == Closed {
+		return Decision{State: s}, false
+	}
+	answer := d.run(c)
+	return answer, !d.spoilt
+}
+
+func (d *decision) run(c Command) Decision {
 	if d.passTime(c) {
 		d.settle() // what fell with time is not current any more when the command is looked at
 		if d.admit(c) {
@@ -45,9 +60,10 @@ type decision struct {
 	events  []Event
 	reasons []Reason
 
-	broke  bool  // time itself broke the work off just now
-	before State // as it was when the command itself was taken up
-	mark   int   // how many events there were then; -1 while it was not taken up
+	broke  bool   // time itself broke the work off just now
+	start  *State // as it was before; nil where it was given up
+	spoilt bool   // it would have been needed
+	mark   int    // how many events there were when the command itself was taken up; -1 while it was not
 }
 
 func (d *decision) emit(e Event) {
@@ -61,16 +77,24 @@ func (d *decision) refuse(r ...Reason) bool {
 	return len(d.reasons) > 0
 }
 
-// undo takes back what a refused command did, so that a refusal changes nothing. What time did stays.
+// undo takes back what a refused command did, so that a refusal changes nothing. What time did stays: its events are
+// applied again, to the state as it was.
 func (d *decision) undo() {
-	if d.mark >= 0 && d.mark < len(d.events) {
-		d.events, d.s = d.events[:d.mark], d.before
+	if d.mark < 0 || d.mark >= len(d.events) {
+		return
+	}
+	if d.spoilt = d.start == nil; d.spoilt {
+		return
+	}
+	d.events, d.s = d.events[:d.mark], d.start.clone()
+	for _, e := range d.events {
+		d.s.apply(e, d.now)
 	}
 }
 
 // take hands the command to its rule.
 func (d *decision) take(c Command) {
-	d.before, d.mark = d.s.clone(), len(d.events)
+	d.mark = len(d.events)
 	if d.takeEntry(c) || d.takeProgress(c) || d.takeInterruption(c) || d.takeHandover(c) || d.takeClosing(c) {
 		return
 	}

@@ -33,14 +33,16 @@ const (
 
 // examine judges one record by itself.
 func (a auditor) examine(f files, b *record.Binder) *examined {
-	c := &examined{Record: Record{Path: f.path, Findings: []Finding{}, Signatures: []Signature{}}, dir: filepath.Dir(f.path)}
+	c := begin(f)
 	if f.record.err != nil {
 		c.reject(0, "check the file and its permissions", "the record cannot be read: %v", f.record.err)
 		return c
 	}
-	c.bytes = f.record.data
-	c.Digest = record.Digest(c.bytes)
-	replay := c.replay(b)
+	replay, ok := record.Retrace(b, c.bytes, c.take)
+	if !ok {
+		c = begin(f)
+		replay = c.replay(b)
+	}
 	if replay != nil {
 		c.closing(replay)
 		a.people(c)
@@ -52,7 +54,15 @@ func (a auditor) examine(f files, b *record.Binder) *examined {
 	return c
 }
 
-// replay drives the core through the record. It returns nil where the record does not even begin.
+func begin(f files) *examined {
+	c := &examined{Record: Record{Path: f.path, Findings: []Finding{}, Signatures: []Signature{}}, dir: filepath.Dir(f.path), bytes: f.record.data}
+	if f.record.err == nil {
+		c.Digest = record.Digest(c.bytes)
+	}
+	return c
+}
+
+// replay drives the core through the record line by line, which says what is wrong and where. It returns nil where the record does not even begin.
 func (c *examined) replay(b *record.Binder) *record.Replay {
 	raw, err := journal.Read(c.bytes)
 	if err != nil {
@@ -78,7 +88,6 @@ func (c *examined) replay(b *record.Binder) *record.Replay {
 			c.reject(i+1, getOriginal, "%v", err)
 			return replay
 		}
-		c.lines = append(c.lines, l)
 		c.take(l, replay)
 	}
 	return replay
@@ -112,8 +121,10 @@ func (c *examined) describe(o *runner.Opening) {
 // take keeps of a replayed line what is looked at later.
 func (c *examined) take(l record.Line, replay *record.Replay) {
 	if l.Open != nil {
+		c.describe(l.Open)
 		c.Opened = l.At
 	}
+	c.lines = append(c.lines, l)
 	c.Performer = replay.State.Performer()
 	if s, ok := signatureOf(l, replay.State); ok {
 		c.Signatures = append(c.Signatures, s)

@@ -47,20 +47,28 @@ func (l Line) Moment() runner.Moment {
 // Encode writes a line without its line feed.
 func Encode(l Line) ([]byte, error) {
 	var b bytes.Buffer
+	if err := write(&b, l); err != nil {
+		return nil, err
+	}
+	return b.Bytes(), nil
+}
+
+// write writes a line at the end of b.
+func write(b *bytes.Buffer, l Line) error {
 	b.WriteString(`{"seq":` + strconv.Itoa(l.Seq))
 	b.WriteString(`,"at":"` + l.At.UTC().Format(TimeForm) + `"`)
 	b.WriteString(`,"mono":` + strconv.FormatInt(l.Mono.Milliseconds(), 10))
 	b.WriteString(`,"session":` + strconv.Itoa(l.Session))
 	b.WriteString(`,"by":`)
-	if err := put(&b, l.By); err != nil {
-		return nil, err
+	if err := put(b, l.By); err != nil {
+		return err
 	}
 	b.WriteString(`,"mode":"` + string(l.Mode) + `"`)
-	if err := encodeBody(&b, l); err != nil {
-		return nil, err
+	if err := encodeBody(b, l); err != nil {
+		return err
 	}
 	b.WriteString(`,"prev":"` + l.Prev + `"}`)
-	return b.Bytes(), nil
+	return nil
 }
 
 func encodeBody(b *bytes.Buffer, l Line) error {
@@ -68,22 +76,18 @@ func encodeBody(b *bytes.Buffer, l Line) error {
 		b.WriteString(`,"open":`)
 		return put(b, l.Open)
 	}
-	do, err := runner.MarshalCommand(l.Do)
-	if err != nil {
+	b.WriteString(`,"do":`)
+	if err := runner.WriteCommand(b, l.Do); err != nil {
 		return err
 	}
-	b.WriteString(`,"do":`)
-	b.Write(do)
 	b.WriteString(`,"events":[`)
 	for i, e := range l.Events {
 		if i > 0 {
 			b.WriteByte(',')
 		}
-		event, err := runner.MarshalEvent(e)
-		if err != nil {
+		if err := runner.WriteEvent(b, e); err != nil {
 			return err
 		}
-		b.Write(event)
 	}
 	b.WriteByte(']')
 	return nil
