@@ -75,3 +75,17 @@ func TestAHandoverSecuresAgainInTheOrderOfTheProcedure(t *testing.T) {
 	assert.Equal(t, []string{"secure-vehicle", "take-key", "isolate-battery", "wait-restraints", "support-vehicle", "measure-cool"}, done,
 		"the battery is proved dead before anybody goes near the raised vehicle")
 }
+
+func TestAHandoverAsksForNoStepThatUndoesWhatItJustSecured(t *testing.T) {
+	lines := played(t, "rehearsal/testdata/handed-over-while-lowering.yaml")
+	times := map[string]int{}
+	for _, l := range lines {
+		for _, e := range l.Events {
+			if done, ok := e.(runner.Done); ok {
+				times[done.Step]++
+			}
+		}
+	}
+	assert.Equal(t, 2, times["support-vehicle"], "once by each person")
+	assert.Equal(t, 1, times["lower-vehicle"])
+}

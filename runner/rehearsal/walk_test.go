@@ -1,0 +1,305 @@
+package rehearsal_test
+
+// A walk is a job on which a technician does whatever the state says is wanted, answers at random, and is interrupted at
+// random. However it goes, the job must not strand: it can always be brought to a seal. What each line rests on is kept
+// in a ledger of its own here, from the events alone.
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"fenderside/procedures"
+	"fenderside/runner"
+	"fenderside/runner/rehearsal"
+	"fenderside/runner/seal"
+)
+
+type walker struct {
+	t      *rapid.T
+	s      runner.State
+	now    runner.Moment
+	people []rehearsal.Somebody
+	ledger map[string]bool // safeguards that stand, by the events
+	trace  []string
+	broken bool // this decision holds an interruption
+}
+
+func (w *walker) do(c runner.Command) bool {
+	w.now.Wall, w.now.Mono = w.now.Wall.Add(5*time.Second), w.now.Mono+5*time.Second
+	d := runner.Decide(w.s, c, w.now)
+	w.trace = append(w.trace, fmt.Sprintf("%T%+v", c, c))
+	for _, e := range d.Events {
+		w.enter(e)
+		if what := w.s.Job().Tell(e); what != "" {
+			w.trace = append(w.trace, "    "+what)
+		}
+	}
+	w.s = d.State
+	w.agree()
+	return d.Refusal == nil
+}
+
+// enter writes an event into the ledger, and holds it to the ledger.
+func (w *walker) enter(e runner.Event) {
+	p := w.s.Job().Procedure
+	switch e := e.(type) {
+	case runner.Secured:
+		w.ledger[e.Safeguard] = true
+	case runner.Released:
+		delete(w.ledger, e.Safeguard)
+	case runner.Fell:
+		delete(w.ledger, e.Safeguard)
+	case runner.Done:
+		st, _ := p.StepByID(e.Step)
+		for _, n := range st.Needs {
+			if n.Pin < 0 && len(n.When) == 0 {
+				w.require(w.ledger[p.Safeguards[n.Safeguard].ID], "%s is done without %s", e.Step, p.Safeguards[n.Safeguard].ID)
+			}
+		}
+	case runner.Sealed:
+		for id := range w.ledger {
+			g, _ := p.SafeguardByID(id)
+			w.require(e.Outcome != procedures.Complete || p.Safeguards[g].Lasting, "complete while %s stands", id)
+		}
+	}
+}
+
+// agree holds the state to the ledger.
+func (w *walker) agree() {
+	for _, g := range w.s.Strip(w.now) {
+		w.require(w.ledger[g.Safeguard.ID] == (g.State == runner.InPlace), "%s is %s", g.Safeguard.ID, g.State)
+		lapses := slices.Contains(g.Safeguard.LapseOn, procedures.InterruptionCause)
+		w.require(w.s.Hold() == nil || !lapses || g.State != runner.InPlace, "%s stands through an interruption", g.Safeguard.ID)
+	}
+}
+
+func (w *walker) require(ok bool, say string, args ...any) {
+	if !ok {
+		w.t.Fatalf("%s\n%s", fmt.Sprintf(say, args...), strings.Join(w.trace[max(0, len(w.trace)-80):], "\n"))
+	}
+}
+
+func (w *walker) pick(n int, what string) int { return rapid.IntRange(0, n-1).Draw(w.t, what) }
+
+func (w *walker) sign(who runner.Person, namespace string, message []byte) string {
+	for _, p := range w.people {
+		if p.Person == who {
+			sig, err := seal.Sign(p.Signer, namespace, message)
+			require.NoError(w.t, err)
+			return sig
+		}
+	}
+	w.require(false, "nobody is %s", who.Name)
+	return ""
+}
+
+func (w *walker) stretch(who runner.Person, occasion string) string {
+	return w.sign(who, seal.Stretch, runner.StretchMessage(w.s.Job().Opening.Job, occasion, w.now.Head))
+}
+
+// figures are values that the checks of the sensor swap accept.
+var figures = map[string]string{"supports": "4", "residual": "0.1 V", "proof_before": "12.6 V", "proof_after": "12.6 V", "surface": "30 °C",
+	"emissivity": "0.9", "ambient": "18 °C", "wrench_accuracy": "4 %", "wrench_reading": "42 N·m", "heated_for": "60 s",
+	"wrench_length": "300 mm", "adapter_length": "0 mm", "adapter_angle": "0°"}
+
+func (w *walker) read(step string, v runner.ReadingView) {
+	value := "words"
+	switch {
+	case v.Same != "":
+		value = v.Same
+	case v.Spec.Kind == procedures.TakesChoice:
+		value = v.Spec.Choose[w.pick(len(v.Spec.Choose), "choice")]
+	case v.Spec.Kind == procedures.TakesQuantity:
+		value = figures[v.Spec.ID]
+	}
+	if v.Spec.ID == "method" {
+		value = "contact probe"
+	}
+	w.pass(v.Next)
+	w.do(runner.Read{Step: step, Reading: v.Spec.ID, Value: value})
+}
+
+func (w *walker) pass(d time.Duration) { w.now.Wall, w.now.Mono = w.now.Wall.Add(d), w.now.Mono+d }
+
+// meet does one thing that a step wants.
+func (w *walker) meet(step string, r runner.Reason) {
+	v, _ := w.s.View(step, w.now)
+	switch r.Code {
+	case runner.WayMissing:
+		w.do(runner.Choose{Step: step, Way: v.Step.Ways[w.pick(len(v.Step.Ways), "way")].ID})
+	case runner.StatementMissing:
+		n, _ := strconv.Atoi(r.Detail)
+		w.do(runner.Affirm{Step: step, Statement: n})
+	case runner.ReadingMissing, runner.ReadingRefused:
+		for _, rv := range v.Readings {
+			if rv.Spec.ID == r.Item {
+				w.read(step, rv)
+			}
+		}
+	case runner.CheckWantsMore, runner.CheckNotPassed:
+		for _, rv := range v.Readings {
+			if rv.Spec.Series {
+				w.read(step, rv)
+			}
+		}
+	case runner.EvidenceMissing:
+		w.do(runner.Attach{Step: step, Item: r.Item, File: runner.File{Name: "a.jpg", SHA256: strings.Repeat("0", 64), Modified: "2026-01-01T00:00:00Z"}})
+	case runner.WaitNotStarted, runner.WaitMissed:
+		w.do(runner.StartWait{Step: step})
+	case runner.WaitRunning:
+		w.pass(v.Wait.Left)
+		w.do(runner.Tick{})
+	case runner.AnswerMissing:
+		answers, n := v.Step.Ask.Answers, 0 // the first is how the work should go
+		if w.pick(100, "luck") > 85 {
+			n = w.pick(len(answers), "answer")
+		}
+		w.do(runner.Answer{Step: step, Say: answers[n].Say})
+	default:
+		w.require(false, "step %s wants %+v, and nothing can be done about it", step, r)
+	}
+}
+
+// work takes the one thing that is to be done now.
+func (w *walker) work() {
+	h := w.s.Handover()
+	switch {
+	case w.s.Stopped():
+		w.require(w.do(runner.Clear{}), "clearing is refused")
+	case w.s.Hold() != nil:
+		w.require(w.do(runner.Resume{}), "resuming is refused")
+	case w.s.Phase() == runner.Briefing:
+		for i, b := range runner.Briefs(w.s.Job().Procedure) {
+			if !w.s.Acknowledged()[i] {
+				w.do(runner.Acknowledge{Item: b.ID})
+			}
+		}
+	case w.s.Current() != nil:
+		id := w.s.Current().ID
+		if wants := w.s.Wants(id, w.now); len(wants) > 0 {
+			w.meet(id, wants[0])
+			return
+		}
+		w.require(w.do(runner.Finish{Step: id}), "finishing %s is refused", id)
+	case h != nil && !h.SignedOn:
+		w.require(w.do(runner.SignOn{Signature: w.stretch(h.To, "sign-on")}), "signing on is refused")
+	case h != nil:
+		w.require(w.do(runner.SignOff{Signature: w.stretch(w.s.Performer(), "sign-off")}), "signing off is refused")
+	default:
+		w.require(w.s.ReadyToSeal(), "nothing is open, and the job cannot be sealed: %+v", w.s.Unsafe())
+		w.require(w.do(runner.Seal{By: w.s.Performer(), Chain: runner.Link{Number: 1}}), "the seal is refused")
+	}
+}
+
+// disturb lets something happen at random.
+func (w *walker) disturb() {
+	p := w.s.Job().Procedure
+	other := w.people[0]
+	if other.Person == w.s.Performer() {
+		other = w.people[1]
+	}
+	step := p.Steps[w.pick(len(p.Steps), "step")].ID
+	switch w.pick(18, "disturbance") {
+	case 0:
+		w.do(runner.StopWork{Safeguards: []string{p.Safeguards[w.pick(len(p.Safeguards), "safeguard")].ID}})
+	case 1:
+		w.do(runner.StopWork{})
+	case 2: // killed and started again
+		w.now.Session, w.now.Mono = w.now.Session+1, 0
+		w.require(w.do(runner.Reopen{}), "reopening is refused")
+	case 3: // the machine slept
+		w.now.Wall = w.now.Wall.Add(time.Hour)
+		w.do(runner.Tick{})
+	case 4:
+		w.do(runner.Pause{Reason: "a call"})
+	case 5:
+		w.do(runner.HandOver{To: other.Person})
+	case 6:
+		w.do(runner.TakeOver{By: other.Person, Reason: "gone", Signature: w.stretch(other.Person, "take-over")})
+	case 7:
+		w.do(runner.Correct{Correction: runner.Correction{Answer: step, Reason: "wrong"}})
+	case 8:
+		w.do(runner.Correct{Correction: runner.Correction{Statement: step, Reason: "wrong"}})
+	case 9:
+		w.do(runner.Correct{Correction: runner.Correction{Reading: "wrench_reading", Value: "37 N·m", Reason: "wrong"}})
+	case 10:
+		w.do(runner.Close{Outcome: procedures.Abandoned, Reason: "home time"})
+	case 11:
+		w.do(runner.Continue{Reason: "after all"})
+	case 12:
+		w.pass(time.Hour)
+		w.do(runner.Tick{})
+	case 13:
+		w.do(runner.KeepJob{Reason: "no bus"})
+	case 14:
+		w.do(runner.Leave{Step: step, State: "as it is"})
+	case 15:
+		position := []string{"B1S1", "B1S2", "B2S1", "B2S2"}[w.pick(4, "position")]
+		w.do(runner.Correct{Correction: runner.Correction{Sheet: "position", Value: position, Reason: "wrong"}})
+	case 16:
+		reading := slices.Sorted(maps.Keys(figures))[w.pick(len(figures), "figure")]
+		w.do(runner.Correct{Correction: runner.Correction{Reading: reading, Value: "99 °C", Reason: "wrong"}})
+		w.do(runner.Correct{Correction: runner.Correction{Reading: reading, Value: "9 V", Reason: "wrong"}})
+	case 17:
+		if c := w.s.Current(); c != nil {
+			w.do(runner.Read{Step: c.ID, Reading: "surface", Value: "200 °C"})
+			w.do(runner.Read{Step: c.ID, Reading: "residual", Value: "9 V"})
+			w.do(runner.Skip{Step: c.ID, Reason: "in a hurry"})
+		}
+	}
+}
+
+func newWalk(t *rapid.T, job *runner.Job, people []rehearsal.Somebody) *walker {
+	w := &walker{t: t, people: people, ledger: map[string]bool{}}
+	w.now = runner.Moment{Wall: time.Date(2026, 4, 2, 8, 0, 0, 0, time.UTC), Session: 1, Head: strings.Repeat("0", 64)}
+	w.s = runner.Begin(job, w.now)
+	w.work()
+	for _, in := range job.Procedure.Instruments {
+		w.require(w.do(runner.Take{Instrument: in.ID, Name: "M-1", Due: "2027-01-01"}), "an instrument is refused")
+	}
+	return w
+}
+
+// walkJob is the job that walks begin with, and two people who may do it.
+func walkJob(t *testing.T) (*runner.Job, []rehearsal.Somebody) {
+	t.Helper()
+	j, err := rehearsal.Begin(rehearsal.Options{Script: read(t, "testdata/swap-broken-off.yaml"), ScriptName: "walk.yaml", Out: t.TempDir()})
+	require.NoError(t, err)
+	defer func() { require.NoError(t, j.Close()) }()
+	asha, _ := j.Somebody("asha@millbrook.example")
+	bryn, _ := j.Somebody("bryn@millbrook.example")
+	return j.Session().Job(), []rehearsal.Somebody{asha, bryn}
+}
+
+func TestHoweverASwapIsDisturbedItCanBeBroughtToASealAndNeverWorksWithoutItsSafeguards(t *testing.T) {
+	job, people := walkJob(t)
+	ends := map[procedures.Outcome]int{}
+	rapid.Check(t, func(t *rapid.T) {
+		w := newWalk(t, job, people)
+		for range rapid.IntRange(0, 12).Draw(t, "disturbances") {
+			for range rapid.IntRange(0, 120).Draw(t, "calm") {
+				if w.s.Phase() != runner.Closed {
+					w.work()
+				}
+			}
+			if w.s.Phase() != runner.Closed {
+				w.disturb()
+			}
+		}
+		for n := 0; w.s.Phase() != runner.Closed; n++ {
+			w.require(n < 2000, "the job does not come to an end")
+			w.work()
+		}
+		ends[w.s.Outcome()]++
+	})
+	require.Positive(t, ends[procedures.Complete], "some walks end complete: %v", ends)
+	require.Positive(t, ends[procedures.Referred], "some walks end referred: %v", ends)
+}
