@@ -106,7 +106,6 @@ func TestEachFaultOfACardIsToldAtItsPlace(t *testing.T) {
 		{"a side that a crosswise engine has not", "side: rear", "side: ‸left", `side of bank B1 is "left" (known: front, rear)`},
 		{"two banks on one side", "B2: {side: front", "B2: ‸{side: rear", `both banks lie on the rear (give each its own side)`},
 		{"a bank with no side", "B2: {side: front, ", "B2: ‸{", `bank B2 has no "side" (add side: ...)`},
-		{"two banks in line", "arrangement: V", "arrangement: in-line", `an in-line engine has one bank (take B2 out)`},
 		{"cylinder 1 in bank 2", "    B1: {side: rear, cylinders: [1, 3, 5]}\n    B2: {side: front, cylinders: [2, 4, 6]}",
 			"    B1: {side: rear, cylinders: [2, 4, 6]}\n    B2: ‸{side: front, cylinders: [1, 3, 5]}", `cylinder 1 stands in B2 (the bank with cylinder 1 is B1)`},
 		{"a cylinder in two banks", "B2: {side: front, cylinders: [2, 4, 6]}", "B2: ‸{side: front, cylinders: [2, 3, 4, 6]}", `cylinder 3 stands in B1 and in B2 (put it in one bank)`},
@@ -148,4 +147,11 @@ func TestAFlatEngineLengthwiseHasItsBanksLeftAndRight(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "right", c.Engine.Banks[0].Side)
 	assert.Equal(t, "front", c.Engine.CylinderOne)
+}
+
+func TestAnInLineEngineMayHaveASplitManifold(t *testing.T) {
+	text := strings.NewReplacer("arrangement: V", "arrangement: in-line").Replace(cardText(t))
+	card, err := ParseCard("split.yaml", []byte(text))
+	require.NoError(t, err)
+	assert.Len(t, card.Engine.Banks, 2)
 }

@@ -59,10 +59,8 @@ func (l *cardLoader) banks(g *table, sides []string) {
 		b.Cylinders = l.numbers(t, path, "cylinders")
 		e.Banks = append(e.Banks, b)
 	}
-	switch {
-	case e.Arrangement == "in-line" && all.has("B2"):
-		l.fault(all.keyAt("B2"), "take B2 out", "an in-line engine has one bank")
-	case e.Arrangement != "" && e.Arrangement != "in-line":
+	// An in-line engine has one bank, or two where its maker splits the manifold: the exhaust, not the block, makes them.
+	if e.Arrangement != "" && e.Arrangement != "in-line" {
 		all.require("B2")
 		l.twoSides(all)
 	}

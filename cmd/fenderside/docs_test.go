@@ -102,7 +102,7 @@ func TestEveryPackageStandsInTheGuide(t *testing.T) {
 	guide := document(t, "DEVELOPERS.md")
 	for _, p := range packages(t, "{{.ImportPath}}") {
 		short := strings.TrimPrefix(p, "fenderside/")
-		assert.Contains(t, guide, "| `"+short+"` |", "the package map lacks %s", short)
+		assert.True(t, strings.Contains(guide, "| `"+short+"` |"), "the package map lacks %s", short)
 	}
 }
 
@@ -118,10 +118,10 @@ func TestEveryNamedTestAndBenchmarkExists(t *testing.T) {
 	}))
 	guide := document(t, "DEVELOPERS.md")
 	for _, m := range regexp.MustCompile("-bench ([A-Za-z]+)").FindAllStringSubmatch(guide, -1) {
-		assert.Contains(t, source, "func Benchmark"+m[1], "the guide names -bench %s", m[1])
+		assert.True(t, strings.Contains(source, "func Benchmark"+m[1]), "the guide names -bench %s", m[1])
 	}
 	for _, m := range regexp.MustCompile("`(Test[A-Za-z]+)`").FindAllStringSubmatch(guide, -1) {
-		assert.Contains(t, source, "func "+m[1], "the guide names %s", m[1])
+		assert.True(t, strings.Contains(source, "func "+m[1]), "the guide names %s", m[1])
 	}
 }
 
@@ -154,8 +154,7 @@ func TestTheCoreKnowsNoClockNoFileAndNoTerminal(t *testing.T) {
 		}
 		text, err := os.ReadFile(f)
 		require.NoError(t, err)
-		assert.NotContains(t, string(text), "time.Now", f)
-		assert.NotContains(t, string(text), "time.Since", f)
+		assert.False(t, strings.Contains(string(text), "time.Now") || strings.Contains(string(text), "time.Since"), f)
 	}
 }
 
