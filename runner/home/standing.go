@@ -23,11 +23,12 @@ type Stage string
 
 // The stages.
 const (
-	Open       Stage = "open"       // the work goes on where it stood
-	Held       Stage = "held"       // something must be put right or resumed first
-	Unsigned   Stage = "unsigned"   // sealed, and its record not signed yet
-	Done       Stage = "closed"     // signed and kept
-	Unreadable Stage = "unreadable" // its file cannot be read or does not follow from the rules
+	Open       Stage = "open"        // the work goes on where it stood
+	Held       Stage = "held"        // something must be put right or resumed first
+	Unsigned   Stage = "unsigned"    // sealed, and its record not signed yet
+	Done       Stage = "closed"      // signed and kept
+	NeverBegan Stage = "never began" // its folder was made and nothing was written down: no work was done under it
+	Unreadable Stage = "unreadable"  // its file cannot be read or does not follow from the rules
 )
 
 // Standing is how one job stands, for a list.
@@ -73,6 +74,10 @@ func Standings(st *store.Store) ([]Standing, error) {
 }
 
 func unreadable(s Standing, err error) Standing {
+	if errors.Is(err, journal.ErrNeverBegan) {
+		s.Stage, s.Problem = NeverBegan, fmt.Sprintf("no work was done under it, and its folder %q may be removed", s.Dir)
+		return s
+	}
 	s.Stage, s.Problem = Unreadable, err.Error()
 	return s
 }
@@ -87,7 +92,7 @@ func standing(b *record.Binder, id, dir string) Standing {
 			s.Stage = Unsigned
 			return s
 		}
-		return unreadable(s, fmt.Errorf("it never began: its folder %q may be removed", dir))
+		return unreadable(s, journal.ErrNeverBegan)
 	}
 	if err != nil {
 		return unreadable(s, err)
@@ -113,7 +118,11 @@ func whole(data []byte) (lines [][]byte, torn bool, err error) {
 	if err == nil || bytes.HasSuffix(data, []byte("\n")) {
 		return lines, false, err
 	}
-	lines, err = journal.Read(data[:bytes.LastIndexByte(data, '\n')+1])
+	before := data[:bytes.LastIndexByte(data, '\n')+1]
+	if len(before) == 0 {
+		return nil, true, journal.ErrNeverBegan
+	}
+	lines, err = journal.Read(before)
 	return lines, true, err
 }
 
