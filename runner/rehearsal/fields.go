@@ -11,6 +11,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"fenderside/checks/quantity"
+	"fenderside/procedures"
 )
 
 // group is the fields of one mapping.
@@ -32,7 +33,7 @@ func (r *reader) group(n *yaml.Node, what string, known []string) *group {
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		name := n.Content[i]
 		if known != nil && !slices.Contains(known, name.Value) {
-			r.fault(name, listed(known), "%s has no field %s", what, quote(name.Value))
+			r.fault(name, procedures.DidYouMean(name.Value, known), "%s has no field %s", what, quote(name.Value))
 			continue
 		}
 		g.order = append(g.order, name.Value)

@@ -36,7 +36,6 @@ type Script struct {
 	sheet       map[string]string
 	roles       map[string][]string // each person's, as roster namespaces
 	instruments []instrument
-	acknowledge bool
 }
 
 // Item is one line of what a script does.

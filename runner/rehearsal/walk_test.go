@@ -6,7 +6,6 @@ package rehearsal_test
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -29,7 +28,6 @@ type walker struct {
 	people []rehearsal.Somebody
 	ledger map[string]bool // safeguards that stand, by the events
 	trace  []string
-	broken bool // this decision holds an interruption
 }
 
 func (w *walker) do(c runner.Command) bool {
@@ -101,6 +99,17 @@ func (w *walker) sign(who runner.Person, namespace string, message []byte) strin
 	return ""
 }
 
+// masters are the people who may witness and close; the last one is an apprentice.
+func (w *walker) masters() []rehearsal.Somebody { return w.people[:len(w.people)-1] }
+
+// another is one of them who does not work at the job now.
+func (w *walker) another(of []rehearsal.Somebody) rehearsal.Somebody {
+	free := slices.DeleteFunc(slices.Clone(of), func(p rehearsal.Somebody) bool {
+		return p.Person == w.s.Performer() || p.Person == w.s.Acting()
+	})
+	return free[w.pick(len(free), "person")]
+}
+
 func (w *walker) stretch(who runner.Person, occasion string) string {
 	return w.sign(who, seal.Stretch, runner.StretchMessage(w.s.Job().Opening.Job, occasion, w.now.Head))
 }
@@ -157,6 +166,10 @@ func (w *walker) meet(step string, r runner.Reason) {
 	case runner.WaitRunning:
 		w.pass(v.Wait.Left)
 		w.do(runner.Tick{})
+	case runner.WitnessMissing:
+		by := w.another(w.masters())
+		w.do(runner.Witnessed{Step: step, By: by.Person,
+			Signature: w.sign(by.Person, seal.Witness, runner.WitnessMessage(w.s.Job().Opening.Job, step, w.now.Head))})
 	case runner.AnswerMissing:
 		answers, n := v.Step.Ask.Answers, 0 // the first is how the work should go
 		if w.pick(100, "luck") > 85 {
@@ -195,65 +208,11 @@ func (w *walker) work() {
 		w.require(w.do(runner.SignOff{Signature: w.stretch(w.s.Performer(), "sign-off")}), "signing off is refused")
 	default:
 		w.require(w.s.ReadyToSeal(), "nothing is open, and the job cannot be sealed: %+v", w.s.Unsafe())
-		w.require(w.do(runner.Seal{By: w.s.Performer(), Chain: runner.Link{Number: 1}}), "the seal is refused")
-	}
-}
-
-// disturb lets something happen at random.
-func (w *walker) disturb() {
-	p := w.s.Job().Procedure
-	other := w.people[0]
-	if other.Person == w.s.Performer() {
-		other = w.people[1]
-	}
-	step := p.Steps[w.pick(len(p.Steps), "step")].ID
-	switch w.pick(18, "disturbance") {
-	case 0:
-		w.do(runner.StopWork{Safeguards: []string{p.Safeguards[w.pick(len(p.Safeguards), "safeguard")].ID}})
-	case 1:
-		w.do(runner.StopWork{})
-	case 2: // killed and started again
-		w.now.Session, w.now.Mono = w.now.Session+1, 0
-		w.require(w.do(runner.Reopen{}), "reopening is refused")
-	case 3: // the machine slept
-		w.now.Wall = w.now.Wall.Add(time.Hour)
-		w.do(runner.Tick{})
-	case 4:
-		w.do(runner.Pause{Reason: "a call"})
-	case 5:
-		w.do(runner.HandOver{To: other.Person})
-	case 6:
-		w.do(runner.TakeOver{By: other.Person, Reason: "gone", Signature: w.stretch(other.Person, "take-over")})
-	case 7:
-		w.do(runner.Correct{Correction: runner.Correction{Answer: step, Reason: "wrong"}})
-	case 8:
-		w.do(runner.Correct{Correction: runner.Correction{Statement: step, Reason: "wrong"}})
-	case 9:
-		w.do(runner.Correct{Correction: runner.Correction{Reading: "wrench_reading", Value: "37 N·m", Reason: "wrong"}})
-	case 10:
-		w.do(runner.Close{Outcome: procedures.Abandoned, Reason: "home time"})
-	case 11:
-		w.do(runner.Continue{Reason: "after all"})
-	case 12:
-		w.pass(time.Hour)
-		w.do(runner.Tick{})
-	case 13:
-		w.do(runner.KeepJob{Reason: "no bus"})
-	case 14:
-		w.do(runner.Leave{Step: step, State: "as it is"})
-	case 15:
-		position := []string{"B1S1", "B1S2", "B2S1", "B2S2"}[w.pick(4, "position")]
-		w.do(runner.Correct{Correction: runner.Correction{Sheet: "position", Value: position, Reason: "wrong"}})
-	case 16:
-		reading := slices.Sorted(maps.Keys(figures))[w.pick(len(figures), "figure")]
-		w.do(runner.Correct{Correction: runner.Correction{Reading: reading, Value: "99 °C", Reason: "wrong"}})
-		w.do(runner.Correct{Correction: runner.Correction{Reading: reading, Value: "9 V", Reason: "wrong"}})
-	case 17:
-		if c := w.s.Current(); c != nil {
-			w.do(runner.Read{Step: c.ID, Reading: "surface", Value: "200 °C"})
-			w.do(runner.Read{Step: c.ID, Reading: "residual", Value: "9 V"})
-			w.do(runner.Skip{Step: c.ID, Reason: "in a hurry"})
+		c := runner.Seal{By: w.s.Performer(), Chain: runner.Link{Number: 1}}
+		if !slices.ContainsFunc(w.masters(), func(p rehearsal.Somebody) bool { return p.Person == c.By }) {
+			c.By, c.Signature = w.another(w.masters()).Person, w.stretch(w.s.Performer(), "close")
 		}
+		w.require(w.do(c), "the seal is refused")
 	}
 }
 
@@ -268,15 +227,19 @@ func newWalk(t *rapid.T, job *runner.Job, people []rehearsal.Somebody) *walker {
 	return w
 }
 
-// walkJob is the job that walks begin with, and two people who may do it.
+// walkJob is the job that walks begin with, and its people.
 func walkJob(t *testing.T) (*runner.Job, []rehearsal.Somebody) {
 	t.Helper()
 	j, err := rehearsal.Begin(rehearsal.Options{Script: read(t, "testdata/swap-broken-off.yaml"), ScriptName: "walk.yaml", Out: t.TempDir()})
 	require.NoError(t, err)
 	defer func() { require.NoError(t, j.Close()) }()
-	asha, _ := j.Somebody("asha@millbrook.example")
-	bryn, _ := j.Somebody("bryn@millbrook.example")
-	return j.Session().Job(), []rehearsal.Somebody{asha, bryn}
+	var people []rehearsal.Somebody
+	for _, name := range []string{"asha", "bryn", "dilys"} {
+		p, ok := j.Somebody(name + "@millbrook.example")
+		require.True(t, ok)
+		people = append(people, p)
+	}
+	return j.Session().Job(), people
 }
 
 func TestHoweverASwapIsDisturbedItCanBeBroughtToASealAndNeverWorksWithoutItsSafeguards(t *testing.T) {
