@@ -118,8 +118,8 @@ var modeWords = map[runner.Mode]string{runner.Practice: "PRACTICE", runner.Rehea
 // take shows what was found.
 func (b *board) take(found boardRead) {
 	b.read = found
-	at := b.list.at
-	b.list = picker{title: "What is to be done?", stay: true, empty: "There are no procedures and no jobs here.", at: at}
+	at := b.list.mark
+	b.list = picker{title: "What is to be done?", stay: true, empty: "There are no procedures and no jobs here.", mark: at}
 	for i, j := range found.jobs {
 		it := item{text: named(j), more: place(j), act: func(m *model) tea.Cmd { return m.resume(j.Job) }}
 		if i == 0 {

@@ -39,7 +39,7 @@ func (m *model) correct(c correctable) tea.Cmd {
 		value := ""
 		if c.value {
 			if value = ask[0].input.String(); len(c.choices) > 0 {
-				value = c.choices[ask[0].at]
+				value = c.choices[ask[0].mark.at]
 			}
 		}
 		return m.do(runner.Correct{Correction: c.with(value, ask[len(ask)-1].input.String())}, closed("Corrected. The old value stays readable."))

@@ -19,7 +19,7 @@ type question struct {
 	choices  []string
 	optional bool
 	input    line
-	at       int // the marked choice
+	mark     mark
 }
 
 // form is a few questions in a row.
@@ -35,7 +35,7 @@ type form struct {
 func newForm(title, enter string, intro []string, ask []question, done func(*model, []question) tea.Cmd) *form {
 	for i := range ask {
 		if ask[i].choices != nil && len(ask[i].choices) != 1 {
-			ask[i].at = -1
+			ask[i].mark = unmarked
 		}
 	}
 	return &form{title: title, intro: intro, ask: ask, done: done, enter: enter}
@@ -50,7 +50,7 @@ func (f *form) page(m *model, w, h int) page {
 	rows := bolded(m.look, []string{q.title}, w)
 	rows = append(rows, wrapped([]string{q.hint}, "", w)...)
 	if q.choices != nil {
-		rows = append(rows, choices(m.look, q.choices, q.at, w)...)
+		rows = append(rows, choices(m.look, q.choices, q.mark.at, w)...)
 	} else {
 		rows = append(rows, m.look.bold.Render("> "+q.input.show(w-2)))
 	}
@@ -65,8 +65,8 @@ func (f *form) page(m *model, w, h int) page {
 
 func (q question) given() string {
 	if q.choices != nil {
-		if q.at >= 0 && q.at < len(q.choices) {
-			return q.choices[q.at]
+		if q.mark.at >= 0 && q.mark.at < len(q.choices) {
+			return q.choices[q.mark.at]
 		}
 		return ""
 	}
@@ -85,11 +85,9 @@ func (f *form) press(m *model, k tea.KeyMsg) tea.Cmd {
 		return f.next(m)
 	case q.choices == nil && q.input.press(k):
 	case q.choices != nil:
-		at, ok := marked(name, q.at, len(q.choices))
-		if !ok {
+		if !q.mark.press(name, len(q.choices)) {
 			m.say("Press the number of an answer, then Enter.")
 		}
-		q.at = at
 	default:
 		m.say("Type the answer, then Enter. Esc goes back.")
 	}
@@ -98,7 +96,7 @@ func (f *form) press(m *model, k tea.KeyMsg) tea.Cmd {
 
 func (f *form) next(m *model) tea.Cmd {
 	q := &f.ask[f.now]
-	if q.choices != nil && q.at < 0 {
+	if q.choices != nil && q.mark.at < 0 {
 		m.say("Press the number of an answer first, then Enter.")
 		return nil
 	}

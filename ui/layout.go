@@ -74,10 +74,13 @@ func flow(parts []part, between string, w int) []string {
 		row.Reset()
 		used = 0
 	}
-	gap := ansi.StringWidth(between)
+	gap, tail := ansi.StringWidth(between), strings.TrimRight(between, " ")
 	for _, p := range parts {
 		n := ansi.StringWidth(p.text)
 		if used > 0 && used+gap+n > w {
+			if used+len(tail) <= w {
+				row.WriteString(tail) // so that the row is seen to go on
+			}
 			end()
 		}
 		if n > w {

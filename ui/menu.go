@@ -94,7 +94,7 @@ func (m *model) closeEarly() tea.Cmd {
 			{title: "How does it end?", choices: []string{"Referred: somebody else goes on with it", "Abandoned: it is not done"}},
 			{title: "Why?"},
 		}, func(m *model, ask []question) tea.Cmd {
-			return m.do(runner.Close{Outcome: ends[ask[0].at], Reason: ask[1].input.String()}, closed(""))
+			return m.do(runner.Close{Outcome: ends[ask[0].mark.at], Reason: ask[1].input.String()}, closed(""))
 		}))
 	return nil
 }
@@ -113,7 +113,7 @@ func (m *model) leave() tea.Cmd {
 	m.push(newForm("LEFT IN THIS STATE", "writes it down", []string{"Only what truly cannot be done now. It stands in the record and on the tag."},
 		[]question{{title: "Which step cannot be done?", choices: names}, {title: "In what state is the vehicle left?"}},
 		func(m *model, ask []question) tea.Cmd {
-			return m.do(runner.Leave{Step: due[ask[0].at].ID, State: ask[1].input.String()}, closed(""))
+			return m.do(runner.Leave{Step: due[ask[0].mark.at].ID, State: ask[1].input.String()}, closed(""))
 		}))
 	return nil
 }
@@ -204,7 +204,7 @@ func (m *model) optionalReadings() tea.Cmd {
 			m.push(newForm("READING", "records it", nil, []question{q}, func(m *model, ask []question) tea.Cmd {
 				value := withUnit(ask[0].input.String(), spec)
 				if len(spec.Choose) > 0 {
-					value = spec.Choose[ask[0].at]
+					value = spec.Choose[ask[0].mark.at]
 				}
 				return m.do(runner.Read{Step: v.Step.ID, Reading: spec.ID, Value: value}, closed(""))
 			}))

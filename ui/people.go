@@ -48,7 +48,7 @@ func (m *model) person(title, enter string, intro []string, not []runner.Person,
 		return nil
 	}
 	ask := append([]question{{title: "Who?", choices: names}}, more...)
-	m.push(newForm(title, enter, intro, ask, func(m *model, ask []question) tea.Cmd { return done(m, all[ask[0].at], ask[1:]) }))
+	m.push(newForm(title, enter, intro, ask, func(m *model, ask []question) tea.Cmd { return done(m, all[ask[0].mark.at], ask[1:]) }))
 	return nil
 }
 

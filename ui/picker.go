@@ -21,7 +21,7 @@ type picker struct {
 	title string
 	intro []string
 	items []item
-	at    int
+	mark
 	many  map[int]bool // where several are marked; nil where one is chosen
 	enter string
 	done  func(m *model) tea.Cmd // of a list where several are marked
@@ -120,11 +120,9 @@ func (p *picker) row(look theme, i, w int) []string {
 
 func (p *picker) press(m *model, k tea.KeyMsg) tea.Cmd {
 	name := k.String()
-	if at, ok := marked(name, p.at, len(p.items)); ok {
-		if p.many != nil && len(name) == 1 {
-			p.many[at] = !p.many[at]
-		}
-		p.at = at
+	before := p.mark
+	if p.mark.press(name, len(p.items)) {
+		p.toggle(before, name)
 		return nil
 	}
 	switch {
@@ -142,4 +140,15 @@ func (p *picker) press(m *model, k tea.KeyMsg) tea.Cmd {
 		m.say("Press a number to mark a line, then Enter.")
 	}
 	return nil
+}
+
+// toggle marks a line by its number, where several can be marked. A second digit takes back what the first one marked.
+func (p *picker) toggle(before mark, name string) {
+	if p.many == nil || len(name) != 1 {
+		return
+	}
+	if before.typed != "" && p.at >= 9 {
+		p.many[before.at] = !p.many[before.at]
+	}
+	p.many[p.at] = !p.many[p.at]
 }

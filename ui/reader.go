@@ -61,13 +61,13 @@ func (r *reader) press(m *model, k tea.KeyMsg) tea.Cmd {
 	case "pgup":
 		r.at = max(0, r.at-room)
 	case "pgdown", " ":
-		r.at = min(end, r.at+room)
+		r.at = min(end, r.at+max(1, room-2))
 	case "home":
 		r.at = 0
 	case "enter":
 		switch {
 		case r.at < end:
-			r.at = min(end, r.at+room)
+			r.at = min(end, r.at+max(1, room-2))
 		case r.enter != nil:
 			return r.enter(m)
 		default:

@@ -19,6 +19,13 @@ const (
 // page sets the scene into the body.
 func (w *work) page(m *model, width, h int) page {
 	sc := w.scene()
+	if part, last := w.turnable(sc, width, h); part != nil {
+		sc.must = nil
+		sc.read = part
+		if !last {
+			sc.want = want{id: sc.want.id, title: "There is more of this.", enter: "turns the page", act: sc.want.act}
+		}
+	}
 	keys := append(append([]hint(nil), sc.keys...), jobKeys(sc.want.enter)...)
 	if sc.want.act == nil {
 		keys = append(append([]hint(nil), sc.keys...), jobKeys("")...)
@@ -32,6 +39,39 @@ func (w *work) page(m *model, width, h int) page {
 	}
 	rows, missing := fit(w.blocks(m.look, sc, width, sc.track), h)
 	return page{rows, keys, missing}
+}
+
+// turnable is the part of a long text that is read now, and whether it is the last. It is nil where all of it fits.
+func (w *work) turnable(sc scene, width, h int) (part []string, last bool) {
+	text := wrapped(sc.must, "", width)
+	sc.must = nil
+	_, over := fit(required(w.blocks(theme{}, sc, width, false), len(text)), h)
+	if over <= 0 || len(sc.warnings) > 0 {
+		return nil, true
+	}
+	room := max(3, len(text)-over)
+	from := min(w.turned, len(text)-room)
+	return text[max(0, from):min(len(text), max(0, from)+room)], from+room >= len(text)
+}
+
+// required leaves only what must be shown, with so many rows more.
+func required(blocks []block, more int) []block {
+	out := []block{{rows: make([]string, more)}}
+	for _, b := range blocks {
+		if b.rank == 0 {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// turn turns a page of a long text; it reports whether there was one to turn. Two rows stand on both pages.
+func (w *work) turn(m *model) bool {
+	part, last := w.turnable(w.scene(), m.width, m.bodyHeight())
+	if part != nil && !last {
+		w.turned += max(1, len(part)-2)
+	}
+	return part != nil && !last
 }
 
 // blocks are the pieces of a scene in the order in which they stand.
@@ -54,14 +94,17 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	add(block{rows: []string{""}, rank: 1})
 	add(block{rows: bolded(look, []string{sc.action}, width)})
 	add(block{rows: []string{""}, rank: 1})
-	add(block{rows: wrapped(sc.must, "", width)})
+	add(block{rows: append(wrapped(sc.must, "", width), sc.read...)})
 	add(block{rows: wrapped(sc.how, "- ", width), rank: 3, shorten: "- .. F2 shows the rest"})
-	add(block{rows: []string{""}, rank: 5})
+	add(block{rows: []string{""}, rank: 2})
 	if sc.clock != "" {
 		add(block{rows: []string{look.bold.Render("TIME LEFT " + sc.clock)}, place: 2, rank: 1})
 		add(block{rows: bolded(look, largeClock(sc.clock), width), place: 2, rank: 4})
 	}
 	add(block{rows: w.prompt(look, sc.want, width)})
+	if sc.want.act != nil {
+		add(block{rows: []string{"Enter: " + sc.want.enter + "."}, rank: 1})
+	}
 	found := wrapped(sc.found, "", width)
 	add(block{rows: found, rank: 2, shorten: ".. F2 shows the rest of the workings"})
 	add(block{rows: []string{""}, rank: 6})
@@ -83,6 +126,9 @@ func wrapped(lines []string, first string, width int) []string {
 		in := first
 		for strings.HasPrefix(l, " ") {
 			in, l = in+" ", l[1:]
+		}
+		if strings.HasPrefix(l, "- ") {
+			in, l = in+"- ", l[2:]
 		}
 		rows = append(rows, hang(in, l, width)...)
 	}
@@ -114,16 +160,13 @@ func (w *work) prompt(look theme, ask want, width int) []string {
 	rows = append(rows, wrapped(ask.notes, "", width)...)
 	switch {
 	case len(ask.choices) > 0:
-		rows = append(rows, choices(look, ask.choices, w.at, width)...)
+		rows = append(rows, choices(look, ask.choices, w.choice.at, width)...)
 	case ask.typed:
 		unit := ""
 		if ask.unit != "" {
 			unit = "   (" + ask.unit + ")"
 		}
 		rows = append(rows, look.bold.Render("> "+w.input.show(width-2-len(unit))+unit))
-	}
-	if ask.act != nil {
-		rows = append(rows, "Enter: "+ask.enter+".")
 	}
 	return rows
 }

@@ -23,6 +23,7 @@ type sheet struct {
 	typed    []line // by field
 	source   []line
 	at       int  // the field; after the last one the job is opened
+	choice   mark // of a field that is chosen
 	onSource bool // the source of the typed figure is asked
 	values   map[string]procedures.SheetValue
 	missing  map[string]bool
@@ -253,12 +254,12 @@ func (s *sheet) entered(m *model, k tea.KeyMsg) {
 	case f.Kind == procedures.TakesChoice && k.String() == "backspace":
 		s.typed[s.at] = line{}
 	case f.Kind == procedures.TakesChoice:
-		at, ok := marked(k.String(), index(f.Choose, s.typed[s.at].String()), len(f.Choose))
-		if !ok {
+		s.choice.at = index(f.Choose, s.typed[s.at].String())
+		if !s.choice.press(k.String(), len(f.Choose)) {
 			m.say("Press the number of an answer, then Enter.")
-			return
+		} else if s.choice.at >= 0 {
+			s.typed[s.at] = typedLine(f.Choose[s.choice.at])
 		}
-		s.typed[s.at] = typedLine(f.Choose[at])
 	case !s.typed[s.at].press(k):
 		m.say("Type the answer, then Enter.")
 	}
@@ -292,7 +293,14 @@ func (s *sheet) next(m *model) tea.Cmd {
 		m.say("Say where the figure stands: it is signed for with the rest.")
 	default:
 		s.onSource = false
-		s.at++
+		for s.at++; s.at < len(s.p.Sheet) && s.settled(s.at); s.at++ {
+		}
 	}
 	return nil
+}
+
+// settled says whether a field has a good value and nothing is asked about it: Enter goes by it, Up and Down do not.
+func (s *sheet) settled(i int) bool {
+	_, ok := s.values[s.p.Sheet[i].ID]
+	return ok && !s.wantsSource(i)
 }

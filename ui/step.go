@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -86,7 +88,11 @@ func askOrder(wants []runner.Reason) []runner.Reason {
 // wantOf is what the step asks next.
 func (w *work) wantOf(v runner.StepView) want {
 	if len(v.Wants) == 0 {
-		return want{id: "finish " + v.Step.ID, title: "Nothing more is asked here.", enter: "completes the step",
+		title := "Nothing more is asked here."
+		if v.Step.Secures >= 0 {
+			title = "Completing this gate puts in place: " + w.job.Procedure.Safeguards[v.Step.Secures].Title
+		}
+		return want{id: "finish " + v.Step.ID, title: title, enter: "completes the step",
 			act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.Finish{Step: v.Step.ID}, nil) }}
 	}
 	r := askOrder(v.Wants)[0]
@@ -187,8 +193,9 @@ func sentence(s string) string {
 	if s == "" {
 		return ""
 	}
-	s = strings.ToUpper(s[:1]) + s[1:]
-	if strings.HasSuffix(s, ".") {
+	first, n := utf8.DecodeRuneInString(s)
+	s = string(unicode.ToUpper(first)) + s[n:]
+	if strings.HasSuffix(s, ".") || strings.HasSuffix(s, "?") {
 		return s
 	}
 	return s + "."

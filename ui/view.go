@@ -106,7 +106,7 @@ func (w *work) titleRow(width int) string {
 	o := w.job.Opening
 	mode := modeWords[o.Mode]
 	end := fmt.Sprintf(", revision %d | job %s | %s ", o.Procedure.Revision, plaintext.Show(o.Job), mode)
-	if width < 80 {
+	if width < 100 {
 		end = fmt.Sprintf(", rev %d | %s | %s ", o.Procedure.Revision, plaintext.Show(o.Job), mode)
 	}
 	return " " + cut(w.job.Procedure.Title, width-len(end)-1) + end

@@ -23,11 +23,12 @@ type work struct {
 	saving, ticking bool
 	queued          tea.Cmd // a command that waits for the tick to end
 
-	input line   // what is being typed
-	at    int    // the choice that is marked, from 0; -1 is none
-	for_  string // what both belong to
-	focus string // a pinned step that is being completed
-	seen  string // the hold at a gate that was looked at
+	input  line   // what is being typed
+	choice mark   // the choice that is marked
+	turned int    // rows of a long text that were read and turned over
+	asked  string // what these three belong to
+	focus  string // a pinned step that is being completed
+	seen   string // the hold at a gate that was looked at
 
 	finished *session.Finished
 	locked   *session.Locked
@@ -51,7 +52,8 @@ type scene struct {
 	warnings []procedures.Warning
 	action   string
 	how      []string // the action in more words; may be shortened
-	must     []string // what must be read before the key is pressed; never shortened
+	must     []string // what must be read before the key is pressed; turned page by page where it is long
+	read     []string // the page of it that is shown
 	clock    string   // time left, drawn large
 	want     want
 	found    []string // what the checks say
@@ -70,8 +72,8 @@ func (w *work) take(s runner.State, now runner.Moment, lines []record.Line) {
 }
 
 func (w *work) freshen() {
-	if id := w.scene().want.id; id != w.for_ {
-		w.for_, w.input, w.at = id, line{}, -1
+	if id := w.scene().want.id; id != w.asked {
+		w.asked, w.input, w.choice, w.turned = id, line{}, unmarked, 0
 	}
 }
 
@@ -144,7 +146,7 @@ func (w *work) press(m *model, k tea.KeyMsg) tea.Cmd {
 		return m.help()
 	case ask.typed && w.input.press(k):
 		return nil
-	case len(ask.choices) > 0 && w.mark(name, len(ask.choices)):
+	case len(ask.choices) > 0 && w.choice.press(name, len(ask.choices)):
 		return nil
 	}
 	m.say("%s", whyNot(k, ask))
@@ -164,58 +166,31 @@ func whyNot(k tea.KeyMsg, ask want) string {
 	return "That key does nothing here. F1 shows the keys."
 }
 
-// mark marks a choice by its number or with the arrow keys.
-func (w *work) mark(name string, n int) bool {
-	at, ok := marked(name, w.at, n)
-	if ok {
-		w.at = at
-	}
-	return ok
-}
-
-// marked is the choice that a key marks among n. A second digit goes on from the first where there are ten or more.
-func marked(name string, at, n int) (int, bool) {
-	switch {
-	case name == "up":
-		return max(0, at-1), true
-	case name == "down" || name == "tab":
-		return min(n-1, at+1), true
-	case len(name) != 1 || name[0] < '0' || name[0] > '9':
-		return at, false
-	}
-	digit := int(name[0] - '0')
-	if long := (at+1)*10 + digit; at >= 0 && n >= 10 && long <= n {
-		return long - 1, true
-	}
-	if digit >= 1 && digit <= n {
-		return digit - 1, true
-	}
-	return at, false
-}
-
 // answer does what Enter does.
 func (w *work) answer(m *model, ask want) tea.Cmd {
 	switch {
+	case w.turn(m):
+		return nil
 	case ask.act == nil:
 		m.say("%s", ask.enter)
 		return nil
 	case w.saving:
 		m.say("Saving. Wait a moment, then press it again.")
 		return nil
-	case len(ask.choices) > 0 && (w.at < 0 || w.at >= len(ask.choices)):
+	case len(ask.choices) > 0 && (w.choice.at < 0 || w.choice.at >= len(ask.choices)):
 		m.say("Press the number of an answer first, then Enter.")
 		return nil
 	case ask.typed && w.input.String() == "":
 		m.say("Nothing was typed yet. Type the answer, then Enter.")
 		return nil
 	}
-	return ask.act(m, w.input.String(), w.at)
+	return ask.act(m, w.input.String(), w.choice.at)
 }
 
 // accepted clears what was typed once it was taken; what was refused stays to be mended.
 func accepted(m *model, d runner.Decision) tea.Cmd {
 	if d.Refusal == nil && m.work != nil {
-		m.work.input, m.work.at = line{}, -1
+		m.work.input, m.work.choice = line{}, unmarked
 	}
 	return nil
 }

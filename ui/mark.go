@@ -1,0 +1,41 @@
+package ui
+
+// The rule of this file: a number marks a line and sends nothing, so that a slip of the glove can be put right before Enter.
+
+import "strconv"
+
+// mark is the marked one of several choices, from 0, or -1.
+type mark struct {
+	at    int
+	typed string // the digits of a number that may still grow
+}
+
+var unmarked = mark{at: -1}
+
+// press takes a digit or an arrow key for n choices. It reports whether the key was one of them.
+func (k *mark) press(name string, n int) bool {
+	switch {
+	case n == 0:
+		return false
+	case name == "up":
+		k.at, k.typed = max(0, k.at-1), ""
+		return true
+	case name == "down" || name == "tab":
+		k.at, k.typed = min(n-1, k.at+1), ""
+		return true
+	case len(name) != 1 || name[0] < '0' || name[0] > '9':
+		k.typed = ""
+		return false
+	}
+	for _, number := range []string{k.typed + name, name} {
+		if i, err := strconv.Atoi(number); err == nil && i >= 1 && i <= n {
+			k.at, k.typed = i-1, ""
+			if i*10 <= n {
+				k.typed = number
+			}
+			return true
+		}
+	}
+	k.typed = ""
+	return true
+}

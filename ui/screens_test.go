@@ -1,0 +1,187 @@
+package ui
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/require"
+
+	"fenderside/runner/session"
+)
+
+// screens brings the rig to every screen there is.
+var screens = map[string]func(r *rig){
+	"board-empty":     func(r *rig) {},
+	"board":           func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f7", "9", "enter") },
+	"vehicle":         func(r *rig) { r.key("1", "enter") },
+	"mode":            func(r *rig) { r.key("1", "enter", "4", "enter") },
+	"sheet":           func(r *rig) { r.key("1", "enter", "2", "enter") },
+	"sheet-source":    func(r *rig) { sheetTo(r, 4).typed("40") },
+	"sheet-fault":     func(r *rig) { sheetTo(r, 4).typed("400") },
+	"sheet-end":       func(r *rig) { r.key("1", "enter", "2", "enter", "down", "down", "1", "enter") },
+	"briefing":        func(r *rig) { r.start("millbrook-four") },
+	"briefing-long":   func(r *rig) { r.start("millbrook-four").to("brief hazards", plainJob) },
+	"statement":       func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob) },
+	"instrument":      func(r *rig) { r.start("millbrook-four").to("take meter", plainJob) },
+	"instrument-date": func(r *rig) { r.start("millbrook-four").to("take torque-wrench", plainJob).typed("TW-3") },
+	"reading":         func(r *rig) { r.start("millbrook-four").to("read residual", plainJob).key("0", ".", "3") },
+	"reading-refused": func(r *rig) { r.start("millbrook-four").to("read residual", plainJob).typed("7.1") },
+	"not-taken":       func(r *rig) { r.start("millbrook-four").to("read residual", plainJob).typed("seven") },
+	"wait":            func(r *rig) { r.start("millbrook-four").to("start wait-restraints", plainJob) },
+	"wait-running": func(r *rig) {
+		r.start("millbrook-four").to("start wait-restraints", plainJob).key("enter").pass(13 * time.Second)
+	},
+	"question":    func(r *rig) { r.start("millbrook-four").to("answer choose-reach", plainJob).key("2") },
+	"choice":      func(r *rig) { r.start("millbrook-four").to("read found", plainJob) },
+	"series":      func(r *rig) { r.start("millbrook-four").to("read surface 1", plainJob) },
+	"way":         func(r *rig) { r.start("millbrook-four").to("way torque-sensor", plainJob) },
+	"torque":      func(r *rig) { r.start("millbrook-four").to("finish torque-sensor", plainJob) },
+	"torque-fail": func(r *rig) { r.start("millbrook-four").to("read wrench_reading", plainJob).typed("80") },
+	"evidence": func(r *rig) {
+		book := with(plainJob, "note-lead", "A photo is kept with this job")
+		r.start("millbrook-four").to("attach lead_photo", book).key("l", "e", "a", "d")
+	},
+	"saving":       func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob); r.m.work.saving = true },
+	"held":         func(r *rig) { r.start("millbrook-four").to("read found", plainJob); stop(r, "3") },
+	"held-step":    func(r *rig) { r.start("millbrook-four").to("read found", plainJob); stop(r, "3"); r.key("enter") },
+	"stop-work":    func(r *rig) { r.start("millbrook-four").to("read found", plainJob).key("f4", "3") },
+	"stopped":      func(r *rig) { r.start("millbrook-four").to("read found", plainJob).key("f4", "enter") },
+	"correct-list": func(r *rig) { r.start("millbrook-four").to("read residual", plainJob).key("f5") },
+	"correct":      func(r *rig) { r.start("millbrook-four").to("read residual", plainJob).key("f5", "1", "enter") },
+	"note":         func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f6") },
+	"more":         func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f7") },
+	"help":         func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f1") },
+	"why":          func(r *rig) { r.start("millbrook-four").to("finish torque-sensor", plainJob).key("f2") },
+	"look-round":   func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f3") },
+	"escape":       func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("esc") },
+	"skip": func(r *rig) {
+		r.start("millbrook-four").to("attach fitted_photo", plainJob).key("f7", "4", "enter")
+	},
+	"pause":  func(r *rig) { r.start("millbrook-four").to("read found", plainJob).key("f7", "5", "enter") },
+	"paused": func(r *rig) { screens0["pause"](r); r.typed("dinner") },
+	"resumed": func(r *rig) {
+		r.start("millbrook-four").to("read found", plainJob)
+		id, h := r.m.work.job.Opening.Job, r.m.home
+		require.NoError(r.t, r.m.work.session.Close())
+		r.clock.mono = 0
+		r.clock.wall = r.clock.wall.Add(time.Hour)
+		r.open(h, Options{Resume: id})
+	},
+	"hand-over":  func(r *rig) { r.start("millbrook-four").to("affirm isolate-battery", plainJob).key("f7", "6", "enter") },
+	"handover":   func(r *rig) { screens0["hand-over"](r); r.key("1", "enter") },
+	"sign-on":    func(r *rig) { screens0["handover"](r); r.to("sign-on", plainJob) },
+	"sign-key":   func(r *rig) { screens0["sign-on"](r); r.key("enter") },
+	"passphrase": func(r *rig) { screens0["sign-key"](r); r.typed(r.key2) },
+	"sign-off":   func(r *rig) { screens0["passphrase"](r); r.typed(brynsWords) },
+	"take-over":  func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f7", "7", "enter", "1") },
+	"follow-up":  func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f7", "8", "enter") },
+	"close": func(r *rig) {
+		r.start("millbrook-four").to("affirm isolate-battery", plainJob).key("f7", "1", "0", "enter")
+	},
+	"closing": func(r *rig) { screens0["close"](r); r.key("1", "enter").typed("threads pulled") },
+	"leave":   func(r *rig) { screens0["closing"](r); r.key("f7", "1", "1", "enter") },
+	"end-left": func(r *rig) {
+		screens0["leave"](r)
+		r.key("1", "enter").typed("key stays with the depot until the boss is repaired")
+		r.to("review", plainJob)
+	},
+	"end":        func(r *rig) { r.start("millbrook-four").to("review", plainJob) },
+	"review":     func(r *rig) { screens0["end"](r); r.key("enter") },
+	"review-end": func(r *rig) { screens0["review"](r); r.key("end") },
+	"done":       func(r *rig) { screens0["end"](r); signNow(r) },
+	"done-left":  func(r *rig) { screens0["end-left"](r); signNow(r) },
+	"records":    func(r *rig) { screens0["done"](r); r.key("enter") },
+	"record":     func(r *rig) { screens0["records"](r); r.key("2", "enter") },
+	"locked": func(r *rig) {
+		r.start("millbrook-four").to("affirm take-key", plainJob)
+		r.m.failed(&session.Locked{Job: r.m.work.job.Opening.Job, Cause: errors.New("append a line: no space left on device")})
+	},
+	"fire-watch": func(r *rig) { r.start("millbrook-four").to("affirm torch-away", heatedJob) },
+	"fire-watch-over": func(r *rig) {
+		r.start("millbrook-four").to("affirm torch-away", heatedJob).pass(31 * time.Minute).key("f9")
+	},
+	"two-warnings": func(r *rig) { r.start("millbrook-four").to("affirm prepare-hot-work", heatedJob) },
+}
+
+// screens0 is screens, for those that go on from another.
+var screens0 map[string]func(r *rig)
+
+func init() { screens0 = screens }
+
+// heatedJob is a seized sensor that is heated.
+var heatedJob = with(with(with(with(with(plainJob, "break-loose", "It does not turn"), "try-again", "Still seized and to be heated"),
+	"turn-while-hot", "It turned out"), "fire_watcher", bryn), "heated_for", "90")
+
+func with(book map[string][]string, id, answer string) map[string][]string {
+	out := map[string][]string{}
+	for k, v := range book {
+		out[k] = v
+	}
+	out[id] = []string{answer}
+	return out
+}
+
+// stop reports one line of the stop-work page and clears it.
+func stop(r *rig, number string) {
+	r.key("f4", number, "enter", "1", "enter")
+}
+
+// sheetTo fills the sheet without a card up to a field.
+func sheetTo(r *rig, field int) *rig {
+	r.key("1", "enter", "4", "enter", "2", "enter")
+	for range field {
+		r.key("down")
+	}
+	return r
+}
+
+// signNow reads the record to its end and signs it.
+func signNow(r *rig) {
+	r.key("enter", "end")
+	for range 100 {
+		if _, reading := r.m.top().(*reader); !reading {
+			break
+		}
+		r.key("enter")
+	}
+	require.NotNil(r.t, r.m.work.finished, r.m.message)
+}
+
+func TestEveryScreenLooksAsItDid(t *testing.T) {
+	for name, reach := range screens {
+		t.Run(name, func(t *testing.T) {
+			r := newRig(t)
+			reach(r)
+			r.golden(name)
+			r.fits(name)
+		})
+	}
+}
+
+func TestEveryGoldenScreenHasItsTest(t *testing.T) {
+	files, err := filepath.Glob("testdata/*.golden")
+	require.NoError(t, err)
+	for _, f := range files {
+		name := strings.TrimSuffix(filepath.Base(f), ".golden")
+		if _, ok := screens[name]; !ok && name != "colour" && name != "too-small" {
+			t.Errorf("no test draws %s", f)
+		}
+	}
+}
+
+func TestColoursAreThoseOfTheSignalWords(t *testing.T) {
+	r := newRig(t)
+	screens["two-warnings"](r)
+	render := lipgloss.NewRenderer(os.Stdout)
+	render.SetColorProfile(termenv.TrueColor)
+	render.SetHasDarkBackground(true)
+	r.m.look = themeOf(render, true)
+	same(t, "colour", r.view())
+	require.Contains(t, r.view(), "\x1b[1;38;2;0;0;0;48;2;255;13", "WARNING is black on orange (ANSI Z535.1, from memory)")
+}
