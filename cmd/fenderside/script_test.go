@@ -109,3 +109,13 @@ func TestAnErrorOfAFileEndsWithThreeWhateverItIsWrappedIn(t *testing.T) {
 	assert.Equal(t, done, status(nil))
 	assert.Equal(t, 7, status(ran{stated{missing, 7}}))
 }
+
+func TestAnErrorDrivesNoTerminal(t *testing.T) {
+	_, missing := os.Open("\x1b]0;title\a\u202e.yaml")
+	require.Error(t, missing)
+	var to strings.Builder
+	tell(&to, ran{errors.Join(missing, errors.New("second\tline\u009b2J"))})
+	assert.Equal(t, -1, strings.IndexFunc(to.String(), hidden), "%q", to.String())
+	assert.Contains(t, to.String(), `\u{202E}.yaml`)
+	assert.Equal(t, 2, strings.Count(to.String(), "\n"), "each line stays a line")
+}
