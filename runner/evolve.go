@@ -293,9 +293,9 @@ func (s *State) applySafeguard(e Event, at Moment) bool {
 	case Fell:
 		g, _ := s.job.Procedure.SafeguardByID(e.Safeguard)
 		s.drop(g)
+		s.noteFall(g, e)
 		fell := e
 		s.guards[g] = guardState{engaged: s.guards[g].engaged, since: at, fell: &fell}
-		s.noteFall(g, e)
 	case WorkStopped:
 		for _, id := range e.Safeguards {
 			g, _ := s.job.Procedure.SafeguardByID(id)
@@ -310,7 +310,8 @@ func (s *State) applySafeguard(e Event, at Moment) bool {
 }
 
 // noteFall writes a fall down with the interruption or handover it belongs to. How the vehicle was left is no protection
-// that passes from hand to hand: in a handover, a lasting safeguard is owed only where the handover itself felled it.
+// that passes from hand to hand: in a handover, a lasting safeguard is owed only where the handover itself felled it. A
+// gate that was only begun is not owed either: it never stood.
 func (s *State) noteFall(g int, e Fell) {
 	spec := s.job.Procedure.Safeguards[g]
 	if s.hold != nil {
@@ -318,7 +319,7 @@ func (s *State) noteFall(g int, e Fell) {
 		h.Fell = append(h.Fell[:len(h.Fell):len(h.Fell)], spec.ID)
 		s.hold = &h
 	}
-	if s.handover == nil || spec.Lasting && e.Of != handoverCause {
+	if s.handover == nil || !s.guards[g].stands || spec.Lasting && e.Of != handoverCause {
 		return
 	}
 	h := *s.handover
