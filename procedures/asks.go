@@ -47,6 +47,7 @@ func (l *loader) asks(g *table, s *Step) {
 		way := s.Ways[i].ID
 		l.checks(t, s, way, Condition{{Choice: s.ID, In: []string{way}, Place: t.place}})
 	}
+	l.eitherCheckOrAdvice(s)
 	if n := len(s.Statements) + len(s.Readings) + len(s.Evidence); n > MaxAsked {
 		l.fault(s.Place, "take the step apart", "%s asks for %d things; at most %d are taken", g.what, n, MaxAsked)
 	}
@@ -145,17 +146,33 @@ func (l *loader) evidence(g *table, s *Step, way string, under Condition) Eviden
 	return e
 }
 
-// checks reads the named checks of a step or of one way.
+// checks reads the named checks of a step or of one way: those that hold it, and those that only advise.
 func (l *loader) checks(g *table, s *Step, way string, under Condition) {
-	if !g.has("check") {
-		return
+	for _, field := range []string{"check", "advise"} {
+		if g.has(field) {
+			l.checksUnder(field, g, s, way, under)
+		}
 	}
-	t, ok := l.table(g.vals["check"], "check of "+g.what, nil)
+}
+
+// eitherCheckOrAdvice: what a check says at a step either holds it or does not.
+func (l *loader) eitherCheckOrAdvice(s *Step) {
+	holds := map[string]bool{}
+	for _, c := range s.Checks {
+		if before, ok := holds[c.Name]; ok && before != c.Advice {
+			l.fault(c.Place, "keep one of the two", "step %s both asks check %s and takes its advice", quote(s.ID), quote(c.Name))
+		}
+		holds[c.Name] = c.Advice
+	}
+}
+
+func (l *loader) checksUnder(field string, g *table, s *Step, way string, under Condition) {
+	t, ok := l.table(g.vals[field], field+" of "+g.what, nil)
 	if !ok {
 		return
 	}
 	if len(t.order) == 0 {
-		l.fault(t.place, "write {check-name: {input: value}}", "check of %s names no check", g.what)
+		l.fault(t.place, "write {check-name: {input: value}}", "%s of %s names no check", field, g.what)
 	}
 	for _, name := range t.order {
 		check, ok := checks.Find(name)
@@ -167,7 +184,7 @@ func (l *loader) checks(g *table, s *Step, way string, under Condition) {
 		if !ok {
 			continue
 		}
-		c := CheckUse{Name: name, Check: check, When: under, Place: t.keyAt(name)}
+		c := CheckUse{Name: name, Advice: field == "advise", Check: check, When: under, Place: t.keyAt(name)}
 		l.inputs(inputs, s, len(s.Checks), check, l.use(s.Index, way, "check "+quote(name)), &c)
 		s.Checks = append(s.Checks, c)
 	}

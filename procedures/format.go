@@ -44,6 +44,7 @@
 //	         series: true, apart: 10 s, optional: true, same as: id, when: {...}}
 //	    evidence: [{id: ..., title: ..., optional: true, when: {...}}]
 //	    check: {touch-safe: {surface: id, limit: 48 °C}}       # inputs: a figure, a choice, or an id
+//	    advise: {touch-safe: {surface: id, limit: 43 °C}}      # shown and recorded like a check, and never holds the step
 //	    wait: {at least: 2 min, at most: 10 min, for: what is waited for, if missed: what to do}
 //	    ask: {question: ..., answers: [{say: ..., then: step}, {say: ...}]}     # the answer is a choice under the step's id
 //	    repeat: {at most: 3, until: ...}

@@ -11,10 +11,10 @@ var (
 	safeguardFields = []string{"title", "lapses", "if lost", "lasting"}
 	lapseFields     = []string{"on", "after", "because"}
 	stepFields      = []string{"gate", "do", "title", "how", "why", "warning", "when", "needs", "secures", "releases", "causes",
-		"due after", "either", "affirm", "readings", "evidence", "check", "wait", "ask", "repeat", "witness", "optional", "then"}
+		"due after", "either", "affirm", "readings", "evidence", "check", "advise", "wait", "ask", "repeat", "witness", "optional", "then"}
 	needFields      = []string{"safeguard", "when"}
 	warningFields   = []string{"word", "hazard", "consequence", "avoid"}
-	wayFields       = []string{"way", "say", "affirm", "readings", "evidence", "check"}
+	wayFields       = []string{"way", "say", "affirm", "readings", "evidence", "check", "advise"}
 	statementFields = []string{"say", "when"}
 	readingFields   = []string{"id", "title", "quantity", "unit", "at least", "at most", "between", "magnitude", "choose",
 		"text", "date", "same as", "instrument", "series", "apart", "optional", "when"}

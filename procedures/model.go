@@ -242,9 +242,11 @@ type Evidence struct {
 	Place    Place
 }
 
-// CheckUse is a named check with where each input comes from.
+// CheckUse is a named check with where each input comes from. Advice is shown and recorded, and never holds the step: a
+// forecast, say. It sees every value of a series, the refused ones too.
 type CheckUse struct {
 	Name   string
+	Advice bool
 	Check  checks.Check
 	Inputs []CheckInput
 	When   Condition

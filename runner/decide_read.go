@@ -1,6 +1,8 @@
 package runner
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 	"time"
 
@@ -30,8 +32,9 @@ func (d *decision) read(c Read) {
 	d.enterAt(i, ReadingTaken{Step: c.Step, Reading: c.Reading, Value: c.Value, Instrument: d.s.instrumentName(spec),
 		Accepted: len(reasons) == 0, Reasons: reasons})
 	if len(reasons) == 0 {
-		d.compute(i, c.Reading)
+		d.compute(i, c.Reading, false)
 	}
+	d.compute(i, c.Reading, true)
 }
 
 func (s *State) readingOf(i int, id string) (int, *procedures.Reading) {
@@ -225,11 +228,12 @@ func (s *State) duration(b procedures.Bound, i int) (time.Duration, bool) {
 	return t, err == nil
 }
 
-// compute runs the checks of step i that use a reading, where their inputs are all in.
-func (d *decision) compute(i int, reading string) {
+// compute runs the checks of step i that use a reading, where their inputs are all in: those that hold the step, or those
+// that advise.
+func (d *decision) compute(i int, reading string, advice bool) {
 	for k := range d.s.spec(i).Checks {
 		use := &d.s.spec(i).Checks[k]
-		if usesReading(*use, reading) && d.s.holdsIn(i, use.When) {
+		if use.Advice == advice && usesReading(*use, reading) && d.s.holdsIn(i, use.When) {
 			d.computeUse(i, use)
 		}
 	}
@@ -257,7 +261,7 @@ func (s *State) arguments(i int, use *procedures.CheckUse) (checks.Arguments, bo
 			continue
 		}
 		spec, _ := use.Check.Input(in.Name)
-		arg, ok := s.argument(i, in.Ref, spec)
+		arg, ok := s.argument(i, in.Ref, spec, use.Advice)
 		if ok {
 			args[in.Name] = arg
 		} else if !spec.Optional || s.stillWanted(in.Ref) {
@@ -278,12 +282,12 @@ func (s *State) stillWanted(id string) bool {
 }
 
 // argument is one input of a check at step i. A reading that does not apply any more is none, whatever was entered.
-func (s *State) argument(i int, id string, spec checks.Input) (checks.Argument, bool) {
+func (s *State) argument(i int, id string, spec checks.Input, advice bool) (checks.Argument, bool) {
 	if place, ok := s.job.reads[id]; ok && !s.holdsIn(place.step, s.spec(place.step).Readings[place.reading].When) {
 		return checks.Argument{}, false
 	}
 	if spec.Kind == checks.KindSeries {
-		return s.series(id, spec.Dimension)
+		return s.series(id, spec.Dimension, advice)
 	}
 	text, ok := s.valueOf(id, i)
 	if !ok {
@@ -296,13 +300,18 @@ func (s *State) argument(i int, id string, spec checks.Input) (checks.Argument, 
 	return checks.Argument{Quantity: q}, err == nil
 }
 
-func (s *State) series(id string, d quantity.Dimension) (checks.Argument, bool) {
+// series is every value of a reading in order; for advice, those that were refused too.
+func (s *State) series(id string, d quantity.Dimension, advice bool) (checks.Argument, bool) {
 	place, ok := s.job.reads[id]
 	if !ok {
 		return checks.Argument{}, false
 	}
 	var out []checks.Sample
-	values := s.steps[place.step].readings[place.reading].values
+	rs := s.steps[place.step].readings[place.reading]
+	values := rs.values
+	if advice {
+		values = rs.inOrder(s.last.Session)
+	}
 	for _, v := range values {
 		q, err := quantity.ParseAs(v.Text, d)
 		if err != nil {
@@ -311,4 +320,16 @@ func (s *State) series(id string, d quantity.Dimension) (checks.Argument, bool) 
 		out = append(out, checks.Sample{After: v.At.Mono - values[0].At.Mono, Value: q})
 	}
 	return checks.Argument{Series: out}, len(out) > 0
+}
+
+// inOrder is every value of a session, accepted or not, in the order in which they were taken.
+func (r readingState) inOrder(session int) []Value {
+	var out []Value
+	for _, v := range slices.Concat(r.refused, r.values) {
+		if v.At.Session == session {
+			out = append(out, v)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Value) int { return cmp.Compare(a.At.Mono, b.At.Mono) })
+	return out
 }

@@ -134,7 +134,7 @@ func (s *State) takeComputed(e Computed) {
 			continue
 		}
 		st.computed[k] = computedState{ran: true, verdict: e.Verdict, figures: e.Figures, because: e.Because, workings: e.Workings}
-		if e.Verdict == checks.Fail {
+		if e.Verdict == checks.Fail && !use.Advice {
 			for _, r := range measured(s.specOf(e.Step), use) {
 				st.readings[r].refuseAll(Reason{Code: CheckNotPassed, Step: e.Step, Item: e.Check})
 			}

@@ -61,7 +61,7 @@ func (s *State) checksWanted(i int) []Reason {
 	var out []Reason
 	st := s.spec(i)
 	for k, use := range st.Checks {
-		if !s.holdsIn(i, use.When) {
+		if use.Advice || !s.holdsIn(i, use.When) {
 			continue
 		}
 		got := s.steps[i].computed[k]
