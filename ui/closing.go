@@ -20,7 +20,7 @@ import (
 // endScene is the end of the main line or of an early close, with every due step done.
 func (w *work) endScene() scene {
 	s := w.state
-	sc := scene{banner: []string{fmt.Sprintf("END OF THE JOB: %s", s.Outcome())}, action: "Read the record, then sign it.", track: true}
+	sc := scene{banner: []string{fmt.Sprintf("END OF THE JOB: %s", s.Outcome())}, action: "Read the record, then sign it."}
 	for _, l := range s.Left() {
 		sc.must = append(sc.must, "LEFT IN THIS STATE: "+w.title(l.Step)+": "+plaintext.Show(l.State))
 	}

@@ -15,17 +15,38 @@ const (
 	leastHeight = 18
 )
 
-// wrap breaks a text into rows of at most w columns, between words where it can.
+// wrap breaks a text into rows of at most w columns, between words where it can. A word wider than a row is broken.
 func wrap(s string, w int) []string {
+	w = max(1, w)
 	if s == "" {
 		return nil
 	}
-	if len(s) <= w && !strings.Contains(s, "\n") {
+	if len(s) <= w {
 		return []string{s}
 	}
-	rows := strings.Split(ansi.Wrap(s, max(1, w), ""), "\n")
-	for i := range rows {
-		rows[i] = strings.TrimRight(rows[i], " ")
+	var rows []string
+	row, used := "", 0
+	for _, word := range strings.Fields(s) {
+		n := ansi.StringWidth(word)
+		if used > 0 && used+1+n <= w {
+			row, used = row+" "+word, used+1+n
+			continue
+		}
+		if used > 0 {
+			rows = append(rows, row)
+		}
+		for n > w {
+			head := ansi.Truncate(word, w, "")
+			if head == "" {
+				break // a character wider than the row
+			}
+			rows, word = append(rows, head), word[len(head):]
+			n = ansi.StringWidth(word)
+		}
+		row, used = word, n
+	}
+	if used > 0 {
+		rows = append(rows, row)
 	}
 	return rows
 }
@@ -182,7 +203,7 @@ func (b block) take(room int) []string {
 	switch {
 	case len(b.rows) <= room:
 		return b.rows
-	case b.shorten != "" && room >= 2:
+	case b.shorten != "" && room >= 4:
 		return append(append([]string(nil), b.rows[:room-1]...), b.shorten)
 	}
 	return nil

@@ -98,7 +98,7 @@ func (m *model) handOver() tea.Cmd {
 // signingOverScene is a handover in which everything is secured again.
 func (w *work) signingOverScene() scene {
 	h, from := w.state.Handover(), w.state.Performer()
-	sc := scene{banner: []string{"HANDOVER to " + plaintext.Show(h.To.Name)}, track: true}
+	sc := scene{banner: []string{"HANDOVER to " + plaintext.Show(h.To.Name)}}
 	if !h.SignedOn {
 		sc.action = "Sign on: " + plaintext.Show(h.To.Name)
 		sc.must = []string{"What fell is secured again. The person who takes over signs for it."}

@@ -83,7 +83,7 @@ func (r *reader) press(m *model, k tea.KeyMsg) tea.Cmd {
 func (m *model) bodyHeight() int {
 	for level := fullStrip; level <= leastStrip; level++ {
 		top := m.header(m.width, level)
-		if level < leastStrip && len(top) > 1+m.height/5 {
+		if level < leastStrip && len(top) > highest(m.height) {
 			continue
 		}
 		return m.height - len(top) - len(m.footer(m.width, nil))

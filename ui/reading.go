@@ -100,7 +100,7 @@ func (w *work) limits(r runner.ReadingView) []string {
 		out = append(out, "At least "+r.Low+".")
 	}
 	if r.Same != "" {
-		out = append(out, "The job sheet says "+plaintext.Show(r.Same)+". Enter what you see.")
+		out = append(out, "Enter what you see: it is compared with what was entered before.")
 	}
 	if r.Spec.Kind == procedures.TakesDate {
 		out = append(out, "Year-month-day, such as 2027-01-31.")
@@ -113,16 +113,17 @@ func (w *work) limits(r runner.ReadingView) []string {
 		out = append(out, fmt.Sprintf("So far %s. %s", list(r.Values), next))
 	}
 	if n := len(r.Refused); n > 0 {
-		out = append(out, "NOT ACCEPTED: "+w.refusal(r.Refused[n-1])+" Take a fresh reading.")
+		out = append(out, "NOT ACCEPTED: "+w.refusal(r.Spec.Title, r.Refused[n-1])+" Take a fresh reading.")
 	}
 	return out
 }
 
-func (w *work) refusal(v runner.Value) string {
+// refusal is a refused value and why; the reading it is of is named once, above it.
+func (w *work) refusal(title string, v runner.Value) string {
 	var why []string
 	for _, r := range v.Reasons {
 		what, _ := w.job.Text(r)
-		why = append(why, what)
+		why = append(why, strings.ReplaceAll(what, "“"+title+"”", "it"))
 	}
 	return sentence(plaintext.Show(v.Text) + ": " + strings.Join(why, "; "))
 }
@@ -168,7 +169,7 @@ func (w *work) given(v runner.StepView) []string {
 	}
 	for _, r := range v.Readings {
 		for _, no := range r.Refused {
-			out = append(out, fmt.Sprintf("NOT ACCEPTED: %s: %s", r.Spec.Title, w.refusal(no)))
+			out = append(out, fmt.Sprintf("NOT ACCEPTED: %s: %s", r.Spec.Title, w.refusal(r.Spec.Title, no)))
 		}
 		if len(r.Values) > 0 {
 			out = append(out, fmt.Sprintf("read: %s: %s", r.Spec.Title, list(r.Values)))

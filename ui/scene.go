@@ -12,9 +12,12 @@ import (
 
 // Windows this wide have the track beside the step, in a column of its own.
 const (
-	wideWindow = 110
-	trackWidth = 44
+	wideWindow  = 110
+	widestTrack = 60
+	widestText  = 112 // longer rows are hard to follow from where the hands are
 )
+
+func trackWidth(width int) int { return min(widestTrack, width/3) }
 
 // page sets the scene into the body.
 func (w *work) page(m *model, width, h int) page {
@@ -33,9 +36,9 @@ func (w *work) page(m *model, width, h int) page {
 		keys[0], keys[len(sc.keys)] = keys[len(sc.keys)], keys[0]
 	}
 	if sc.track && width >= wideWindow {
-		rows, missing := fit(w.blocks(m.look, sc, width-trackWidth-2, false), h)
-		left := w.track(m.look, trackWidth-2, 3)
-		return page{beside(left, trackWidth, rows), keys, missing}
+		lw := trackWidth(width)
+		rows, missing := fit(w.blocks(m.look, sc, min(widestText, width-lw), false), h)
+		return page{beside(w.track(m.look, lw-2, 3), lw, rows), keys, missing}
 	}
 	rows, missing := fit(w.blocks(m.look, sc, width, sc.track), h)
 	return page{rows, keys, missing}
@@ -82,7 +85,12 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 			out = append(out, b)
 		}
 	}
-	add(block{rows: bolded(look, sc.banner, width)})
+	for _, l := range sc.banner {
+		add(block{rows: []string{look.bold.Render(cut(l, width))}, place: 3})
+		if full := bolded(look, []string{l}, width); len(full) > 1 {
+			add(block{rows: full, place: 3, rank: 2})
+		}
+	}
 	if track {
 		add(block{rows: w.track(look, width, 1), rank: 4, place: 1})
 		add(block{rows: w.track(look, width, 3), rank: 8, place: 1})
@@ -93,17 +101,21 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	}
 	add(block{rows: []string{""}, rank: 1})
 	add(block{rows: bolded(look, []string{sc.action}, width)})
+	if must := append(wrapped(sc.must, "", width), sc.read...); len(must) > 0 {
+		add(block{rows: []string{""}, rank: 1})
+		add(block{rows: must})
+	}
+	if len(sc.how) > 0 {
+		add(block{rows: append([]string{""}, wrapped(sc.how, "- ", width)...), rank: 3, shorten: "- .. F2 shows the rest"})
+	}
 	add(block{rows: []string{""}, rank: 1})
-	add(block{rows: append(wrapped(sc.must, "", width), sc.read...)})
-	add(block{rows: wrapped(sc.how, "- ", width), rank: 3, shorten: "- .. F2 shows the rest"})
-	add(block{rows: []string{""}, rank: 2})
 	if sc.clock != "" {
 		add(block{rows: []string{look.bold.Render("TIME LEFT " + sc.clock)}, place: 2, rank: 1})
 		add(block{rows: bolded(look, largeClock(sc.clock), width), place: 2, rank: 4})
 	}
 	add(block{rows: w.prompt(look, sc.want, width)})
 	if sc.want.act != nil {
-		add(block{rows: []string{"Enter: " + sc.want.enter + "."}, rank: 1})
+		add(block{rows: wrap(strings.TrimSpace("Enter: "+sc.want.enter+". "+sc.want.hint), width), rank: 1})
 	}
 	found := wrapped(sc.found, "", width)
 	add(block{rows: found, rank: 2, shorten: ".. F2 shows the rest of the workings"})

@@ -37,12 +37,14 @@ var screens = map[string]func(r *rig){
 	"wait-running": func(r *rig) {
 		r.start("millbrook-four").to("start wait-restraints", plainJob).key("enter").pass(13 * time.Second)
 	},
-	"question":    func(r *rig) { r.start("millbrook-four").to("answer choose-reach", plainJob).key("2") },
-	"choice":      func(r *rig) { r.start("millbrook-four").to("read found", plainJob) },
-	"series":      func(r *rig) { r.start("millbrook-four").to("read surface 1", plainJob) },
-	"way":         func(r *rig) { r.start("millbrook-four").to("way torque-sensor", plainJob) },
-	"torque":      func(r *rig) { r.start("millbrook-four").to("finish torque-sensor", plainJob) },
-	"torque-fail": func(r *rig) { r.start("millbrook-four").to("read wrench_reading", plainJob).typed("80") },
+	"question": func(r *rig) { r.start("millbrook-four").to("answer choose-reach", plainJob).key("2") },
+	"choice":   func(r *rig) { r.start("millbrook-four").to("read found", plainJob) },
+	"series":   func(r *rig) { r.start("millbrook-four").to("read surface 1", plainJob) },
+	"way":      func(r *rig) { r.start("millbrook-four").to("way torque-sensor", plainJob) },
+	"torque":   func(r *rig) { r.start("millbrook-four").to("finish torque-sensor", plainJob) },
+	"torque-fail": func(r *rig) {
+		r.start("millbrook-four").to("read wrench_reading 1", with(plainJob, "wrench_reading", "80"))
+	},
 	"evidence": func(r *rig) {
 		book := with(plainJob, "note-lead", "A photo is kept with this job")
 		r.start("millbrook-four").to("attach lead_photo", book).key("l", "e", "a", "d")
@@ -156,10 +158,12 @@ func signNow(r *rig) {
 func TestEveryScreenLooksAsItDid(t *testing.T) {
 	for name, reach := range screens {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			r := newRig(t)
 			reach(r)
 			r.golden(name)
 			r.fits(name)
+			r.wander(name, 60)
 		})
 	}
 }

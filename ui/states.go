@@ -45,7 +45,7 @@ func (w *work) brokenOffScene() scene {
 	if len(hold.Fell) == 0 {
 		sc.must = append(sc.must, "No safeguard fell with it.")
 	}
-	sc.given = append([]string{"What happened last:"}, w.lastTold(3)...)
+	sc.must = append(append(sc.must, "What happened last:"), w.lastTold(3)...)
 	sc.want = want{id: "resume", title: "Going on moves nothing: every gate that fell is asked for again.", enter: "resumes the job",
 		act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.Resume{}, nil) }}
 	return sc
@@ -74,7 +74,7 @@ func (w *work) stoppedScene() scene {
 			sc.must = append(sc.must, "  - "+l)
 		}
 	}
-	sc.want = want{id: "clear", title: "When that is done:", choices: []string{"It is done, and everybody is clear"}, enter: "says the marked line",
+	sc.want = want{id: "clear", title: "When that is done:", choices: []string{"It is done, and everybody is clear"}, enter: "says it",
 		act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.Clear{}, accepted) }}
 	return sc
 }

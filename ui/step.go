@@ -111,6 +111,8 @@ func (w *work) wantOf(v runner.StepView) want {
 		return w.evidenceWant(v, r.Item)
 	case runner.WaitNotStarted, runner.WaitMissed:
 		return w.startWant(v, r)
+	case runner.WaitRunning:
+		return w.waitingWant(v, r)
 	case runner.WitnessMissing:
 		return want{id: "witness", title: "A second person looks at this step and signs for it with their own key.", enter: "opens the witness's page",
 			act: func(m *model, _ string, _ int) tea.Cmd { return m.witness(v.Step.ID) }}
@@ -122,7 +124,7 @@ func (w *work) wantOf(v runner.StepView) want {
 }
 
 func (w *work) wayWant(v runner.StepView) want {
-	ask := want{id: "way " + v.Step.ID, title: "How is it done?", enter: "takes the marked way"}
+	ask := want{id: "way " + v.Step.ID, title: "How is it done?", enter: "takes this way"}
 	for _, way := range v.Step.Ways {
 		ask.choices = append(ask.choices, way.Say)
 	}
@@ -140,8 +142,8 @@ func (w *work) statementWant(v runner.StepView, r runner.Reason) want {
 			place, text = i+1, s.Text
 		}
 	}
-	return want{id: "affirm " + v.Step.ID + r.Detail, title: text, notes: []string{fmt.Sprintf("Look, then say it only if it is true. Statement %d of %d.", place, len(v.Statements))},
-		enter: "it is true", act: func(m *model, _ string, _ int) tea.Cmd {
+	return want{id: "affirm " + v.Step.ID + r.Detail, title: text, enter: "it is true", hint: fmt.Sprintf("Look first. Statement %d of %d.", place, len(v.Statements)),
+		act: func(m *model, _ string, _ int) tea.Cmd {
 			return m.do(runner.Affirm{Step: v.Step.ID, Statement: index}, nil)
 		}}
 }
@@ -162,8 +164,18 @@ func (w *work) startWant(v runner.StepView, r runner.Reason) want {
 	return ask
 }
 
+// waitingWant is a time that runs: nothing answers it but its end.
+func (w *work) waitingWant(v runner.StepView, r runner.Reason) want {
+	what, next := w.job.Text(r)
+	ask := want{id: "waiting " + v.Step.ID, title: "The time runs.", notes: []string{"Only time in which the program runs counts."}, enter: sentence(what) + " " + sentence(next)}
+	if v.Step.Wait != nil {
+		ask.title = "Wait for " + strings.TrimPrefix(v.Step.Wait.Title, "for ")
+	}
+	return ask
+}
+
 func (w *work) answerWant(v runner.StepView) want {
-	ask := want{id: "answer " + v.Step.ID, title: v.Step.Ask.Question, enter: "gives the marked answer"}
+	ask := want{id: "answer " + v.Step.ID, title: v.Step.Ask.Question, enter: "gives the answer"}
 	for _, a := range v.Step.Ask.Answers {
 		say := a.Say
 		if a.Then.End == procedures.Referred || a.Then.End == procedures.Abandoned {

@@ -58,8 +58,11 @@ func (w *work) groups(look theme, width int, all []runner.SafeguardView, least b
 			}
 			parts = append(parts, part{words(v.Safeguard.ID) + extra(v), draw})
 		}
-		if more > 0 {
+		switch {
+		case more > 0 && len(parts) > 0:
 			parts = append(parts, part{fmt.Sprintf("%d more (F3)", more), draw})
+		case more > 0:
+			parts = append(parts, part{fmt.Sprintf("%d (F3)", more), draw})
 		}
 		if len(parts) > 0 {
 			parts[0].text = strings.ToUpper(string(state)) + ": " + parts[0].text

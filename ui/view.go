@@ -45,7 +45,7 @@ func (m *model) frame(w, h int) (rows []string, missing int) {
 	var top, bottom []string
 	for level := fullStrip; level <= leastStrip; level++ {
 		top = m.header(w, level)
-		if level < leastStrip && len(top) > 1+h/5 {
+		if level < leastStrip && len(top) > highest(h) {
 			continue
 		}
 		bottom = m.footer(w, nil)
@@ -118,7 +118,10 @@ func (m *model) footer(w int, keys []hint) []string {
 	if m.saving() {
 		text = "Saving... " + text
 	}
-	rows := []string{strings.Repeat("-", w)}
+	var rows []string
+	if m.height >= roomy {
+		rows = append(rows, strings.Repeat("-", w))
+	}
 	said := wrap(plaintext.Show(text), w)
 	if len(said) > 3 {
 		said = append(said[:2], cut(said[2]+" ..", w))
@@ -133,3 +136,9 @@ func (m *model) footer(w int, keys []hint) []string {
 }
 
 func (m *model) saving() bool { return m.busy || m.work != nil && m.work.saving }
+
+// roomy is the height from which a line is drawn above the message.
+const roomy = 20
+
+// highest is how many rows the top may take while it can say less.
+func highest(h int) int { return 2 + (h+4)/5 }

@@ -43,6 +43,7 @@ type want struct {
 	typed   bool
 	unit    string
 	enter   string // what Enter does
+	hint    string // what is to be thought of before it
 	act     func(m *model, text string, choice int) tea.Cmd
 }
 
