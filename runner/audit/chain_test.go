@@ -173,6 +173,37 @@ func TestTwinJobsArePointedOut(t *testing.T) {
 	assert.Equal(t, 2, lamps().Count(Sound), "one value alike is nothing")
 }
 
+func TestTwinsAndTwoJobsAreOfRealPeopleAndLiveWork(t *testing.T) {
+	for _, mode := range []runner.Mode{runner.Rehearsal, runner.Practice} {
+		a, b := newDepot(t), newDepot(t)
+		if mode == runner.Practice {
+			b.clock.Pass(24 * time.Hour) // practice has twins; nobody is in two at once
+		}
+		r := run(t, everybody(), a.heaterAs(mode, func(*shift) {}), b.heaterAs(mode, func(*shift) {}))
+		assert.Equal(t, 2, r.Count(Sound), r.Text())
+	}
+}
+
+// A second record under a job's number, by another key, does not show in any key's chain.
+func TestOneJobHasOneRecord(t *testing.T) {
+	done := newDepot(t).lamp()
+	rec, _ := bytesOf(t, done)
+	lines := linesOf(t, rec)
+	lines[0].Open.Performer = bryn.Person
+	for i := range lines {
+		lines[i].By = bryn.Name
+	}
+	last := &lines[len(lines)-1]
+	s := last.Do.(runner.Seal)
+	s.By = bryn.Person
+	last.Do, last.Events = s, []runner.Event{runner.Sealed{Outcome: "complete", By: s.By, Chain: s.Chain}}
+	other := forged(t, chained(t, lines), bryn.Signer)
+	require.Equal(t, Sound, one(t, other).Verdict)
+	r := run(t, everybody(), done.Dir, other)
+	assert.Equal(t, 2, r.Count(Rejected))
+	assert.Contains(t, whats(r.Records[0]), "has the same job number 1 in the same store")
+}
+
 func TestARecordThatLooksLikeAFolderOrAPipeIsNoRecord(t *testing.T) {
 	dir := t.TempDir()
 	require.NoError(t, os.Mkdir(filepath.Join(dir, "record.jsonl"), 0o700))

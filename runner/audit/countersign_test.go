@@ -102,6 +102,22 @@ func TestARevokedKeyDeservesALook(t *testing.T) {
 	looks(t, revoked(t, dated, done.Dir, asha), "")
 }
 
+func TestACountersignerMayStillCloseJobs(t *testing.T) {
+	done := newDepot(t).lamp()
+	_, err := Countersign(done.Dir, bryn.Person, bryn.Signer, jobDay)
+	require.NoError(t, err)
+	aged := with(asha, `valid-before="20260316Z"`)
+	assert.Equal(t, Sound, run(t, aged+with(bryn, `valid-before="20270101Z"`), done.Dir).Records[0].Verdict)
+
+	both := run(t, aged+with(bryn, `valid-before="20260317Z"`), done.Dir).Records[0]
+	assert.Equal(t, LookHere, both.Verdict, "a key past its date can state any time")
+	assert.Contains(t, whats(both), "does not count")
+
+	lost := revoked(t, aged+sessiontest.RosterOf(bryn), done.Dir, bryn)
+	assert.Equal(t, LookHere, lost.Verdict)
+	assert.Contains(t, whats(lost), "does not count: its key is on the revocation list")
+}
+
 // Whoever puts a bad countersignature beside a record can neither spoil nor save it.
 func TestABadCountersignatureDoesNotCount(t *testing.T) {
 	edit := func(old, new string) func(string) string {
@@ -125,6 +141,7 @@ func TestABadCountersignatureDoesNotCount(t *testing.T) {
 		"the closer's own":   resigned(asha, func(s string) string { return edit(bryn.Name, asha.Name)(edit(bryn.Fingerprint, asha.Fingerprint)(s)) }),
 		"before the closing": resigned(bryn, edit("2026-03-14", "2026-03-13")),
 		"a name not its own": resigned(bryn, edit(bryn.Name, dilys.Name)),
+		"a word left out":    resigned(bryn, edit("\nby ", "\n")),
 		"one more line":      resigned(bryn, func(s string) string { return s + "and more\n" }),
 		"statement gone": func(t *testing.T, path string) {
 			require.NoError(t, os.Remove(strings.TrimSuffix(path, signatureEnding)))

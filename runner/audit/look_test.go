@@ -230,15 +230,57 @@ func TestTheRosterBesideTheRecordIsComparedWithIt(t *testing.T) {
 	looks(t, one(t, done.Dir), "is not the roster that the job was opened with")
 }
 
-func TestARehearsalsPaceIsItsScripts(t *testing.T) {
-	d := newDepot(t)
-	d.pace = 100 * time.Millisecond
-	o := d.opening("lamp.yaml")
-	o.Mode, o.Terminal = runner.Rehearsal, false
+// heaterAs is a heater job in another mode.
+func (d *depot) heaterAs(mode runner.Mode, end func(*shift)) string {
+	o := d.opening("heater.yaml")
+	o.Mode, o.Terminal = mode, false
 	h := d.start(o)
 	h.switchOff()
-	h.changeLamp()
-	looks(t, one(t, h.seal(asha, nil).Dir), "")
+	h.follow("60 °C", "55 °C", "51 °C", "48 °C")
+	h.do(runner.Finish{Step: "feel"})
+	h.lookOver()
+	require.Nil(d.t, h.witness(bryn).Refusal)
+	h.do(runner.Finish{Step: "agree"})
+	h.switchOn()
+	end(h)
+	return h.seal(asha, nil).Dir
+}
+
+func TestARehearsalsPaceIsItsScripts(t *testing.T) {
+	for mode, says := range map[runner.Mode]string{runner.Rehearsal: "", runner.Practice: "6 entries in a row"} {
+		d := newDepot(t)
+		d.pace = 100 * time.Millisecond
+		looks(t, one(t, d.heaterAs(mode, func(*shift) {})), says)
+	}
+}
+
+func TestNobodyOwesTheFollowUpOfAPractice(t *testing.T) {
+	due := func(h *shift) { h.do(runner.FollowUp{What: "look again", Due: "2026-03-16"}) }
+	looks(t, one(t, newDepot(t).heaterAs(runner.Practice, due)), "")
+}
+
+// Temperatures of two sessions are not one cooling: how long it was between them is not known.
+func TestCoolingIsNotReckonedAcrossARestart(t *testing.T) {
+	r := one(t, newDepot(t).heater(map[string]func(*shift){"feel": func(h *shift) {
+		h.clock.Pass(time.Hour)
+		h.follow("400 °C")
+		h.resume(time.Hour)
+		h.switchOff()
+		h.follow("30 °C")
+	}}).Dir)
+	looks(t, r, "")
+}
+
+func TestADigestThatIsNoneIsPointedOut(t *testing.T) {
+	rec, _ := bytesOf(t, newDepot(t).heater(feelWithPhoto(func(h *shift) time.Time { return h.clock.Wall })))
+	lines := linesOf(t, rec)
+	i := at[runner.Attach](t, lines, 0)
+	c := lines[i].Do.(runner.Attach)
+	c.File.SHA256 = strings.Repeat("../", 21) + "x"
+	lines[i].Do, lines[i].Events[0] = c, runner.Attached(c)
+	r := one(t, forged(t, chained(t, lines), asha.Signer))
+	require.Equal(t, LookHere, r.Verdict, "%+v", r.Findings)
+	assert.Contains(t, whats(r), "is not a SHA-256")
 }
 
 // What a record says reaches a screen only so that it is seen.

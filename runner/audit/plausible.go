@@ -79,7 +79,7 @@ func (c *examined) quick() {
 	run, runs, longest, at := 0, 0, 0, 0
 	for i := 1; i < len(c.lines); i++ {
 		before, l := c.lines[i-1], c.lines[i]
-		if !isEntry(l) || !isEntry(before) || l.Session != before.Session || l.Mono-before.Mono >= quickEntry {
+		if !isEntry(l) || !isEntry(before) || l.Mono-before.Mono >= quickEntry {
 			run = 0
 			continue
 		}

@@ -6,6 +6,7 @@ package audit
 import (
 	"bytes"
 	"os"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -14,6 +15,7 @@ import (
 
 	"fenderside/procedures/library"
 	"fenderside/runner"
+	"fenderside/runner/journal"
 	"fenderside/runner/record"
 	"fenderside/runner/rehearsal"
 )
@@ -136,4 +138,14 @@ func TestAKnownTextUnderAnotherDigestIsNotTaken(t *testing.T) {
 		assert.False(t, ok, name)
 		assert.NotEmpty(t, slow.Findings, name)
 	}
+}
+
+func TestTheFirstLineFollowsNone(t *testing.T) {
+	rec, _ := bytesOf(t, newDepot(t).lamp())
+	bad := bytes.Replace(rec, []byte(journal.Genesis), []byte(strings.Repeat("a", 64)), 1)
+	first, _, _ := bytes.Cut(bad, []byte("\n"))
+	var b record.Binder
+	_, ok, slow := bothWays(&b, bad[:len(first)+1])
+	assert.False(t, ok)
+	assert.NotEmpty(t, slow.Findings)
 }

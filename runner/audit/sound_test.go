@@ -125,6 +125,20 @@ func TestTroubleWithTheQuestionIsAnErrorAndNoVerdict(t *testing.T) {
 	assert.Equal(t, 0, ExitStatus(run(t, everybody(), done.Dir), nil))
 }
 
+func TestTheExitStatusSaysWhetherAllIsSound(t *testing.T) {
+	for verdict, status := range map[Verdict]int{Sound: 0, LookHere: 1, Rejected: 1} {
+		assert.Equal(t, status, ExitStatus(Report{Records: []Record{{Verdict: Sound}, {Verdict: verdict}}}, nil), verdict)
+	}
+}
+
+func TestAFaultOfTheAuditIsAFinding(t *testing.T) {
+	rec, _ := bytesOf(t, newDepot(t).lamp())
+	c := auditor{}.guarded(files{path: "record.jsonl", record: content{data: rec}}, nil) // no binder: the replay must fail
+	c.judge()
+	assert.Equal(t, Rejected, c.Verdict)
+	assert.Contains(t, whats(c.Record), "this program failed on the record")
+}
+
 func TestARecordGivenTwiceIsOneRecord(t *testing.T) {
 	done := newDepot(t).lamp()
 	r := run(t, everybody(), done.Dir, done.Record, filepath.Dir(done.Dir))
