@@ -1,5 +1,6 @@
 // Package torque is the arithmetic of tightening with a torque wrench: an
-// adapter's lever arm, the tool's accuracy, and acceptance with a guard band.
+// adapter's lever arm, the tool's accuracy and calibration, acceptance with a
+// guard band, the short form of torque and preload, threads and sockets.
 // Torques are in N·m unless a comment says that any one unit will do; lengths
 // share any one unit; angles are in degrees.
 package torque
