@@ -3,6 +3,7 @@ package plain
 // The rule kept here: looking at a job changes nothing in it.
 
 import (
+	"bytes"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -42,15 +43,24 @@ func (d *desk) board() (id string, start *Start, err error) {
 	return "", &Start{Procedure: list[i-len(jobs)]}, nil
 }
 
-// peek words where an open job stands, from its journal as it is on disk.
+// peek words where an open job stands.
 func (d *desk) peek(id string) string {
+	r, err := d.replay(id)
+	if err != nil {
+		return "it cannot be read: " + err.Error()
+	}
+	return standing(r)
+}
+
+// replay reads an open job's journal as it is on disk, but for a last line that is torn.
+func (d *desk) replay(id string) (*record.Replay, error) {
 	data, err := os.ReadFile(filepath.Join(d.store.JobDir(id), store.JournalFile))
 	if err != nil {
-		return "it never began"
+		return nil, err
 	}
-	lines, err := journal.Read(data)
-	if len(lines) == 0 {
-		return "its journal cannot be read here: " + fmt.Sprint(err)
+	lines, err := journal.Read(data[:bytes.LastIndexByte(data, '\n')+1])
+	if err != nil || len(lines) == 0 {
+		return nil, fmt.Errorf("it never began, or is damaged: %v", err)
 	}
 	var replay *record.Replay
 	for i, text := range lines {
@@ -61,10 +71,10 @@ func (d *desk) peek(id string) string {
 			err = replay.Step(l)
 		}
 		if err != nil {
-			return "its journal does not follow from the rules: " + err.Error()
+			return nil, fmt.Errorf("line %d: %w", i+1, err)
 		}
 	}
-	return standing(replay)
+	return replay, nil
 }
 
 func standing(r *record.Replay) string {

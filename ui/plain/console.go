@@ -13,6 +13,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"golang.org/x/term"
 
@@ -119,6 +120,10 @@ func (c *console) read() (string, error) {
 			}
 			if got.err != nil {
 				return "", errLeft
+			}
+			if !utf8.ValidString(got.text) {
+				c.say("That line was not UTF-8 text. Nothing was taken of it.")
+				continue
 			}
 			return got.text, nil
 		case <-c.interrupt:

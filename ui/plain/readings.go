@@ -119,7 +119,7 @@ func readingForm(r runner.ReadingView) string {
 	case procedures.TakesQuantity:
 		form := " Type the figure"
 		if r.Spec.Unit != "" {
-			form += " with its unit, such as " + r.Spec.Unit
+			form += " with its unit (" + r.Spec.Unit + ")"
 		}
 		form += bounds(r.Low, r.High)
 		if r.Spec.Magnitude {

@@ -44,9 +44,7 @@ func Run(o Options) error {
 	if o.Clock == nil {
 		o.Clock = session.MachineClock
 	}
-	d := &desk{console: newConsole(o.In, o.Out), home: o.Home, opts: o}
-	d.home.Ask = d.passphrase
-	d.onTick = d.tick
+	d := newDesk(o)
 	stop := make(chan os.Signal, 1)
 	signal.Notify(stop, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer signal.Stop(stop)
@@ -76,8 +74,15 @@ type desk struct {
 	waits    map[string]string // what was last said of what runs by itself
 }
 
+func newDesk(o Options) *desk {
+	d := &desk{console: newConsole(o.In, o.Out), home: o.Home, opts: o,
+		declined: map[string]bool{}, waits: map[string]string{}}
+	d.home.Ask = d.passphrase
+	d.onTick = d.tick
+	return d
+}
+
 func (d *desk) run() error {
-	d.forget()
 	err := d.open()
 	if err == nil {
 		err = d.work()
@@ -94,12 +99,6 @@ func (d *desk) run() error {
 		d.say("LOCKED. %v", locked)
 	}
 	return errors.Join(err, d.failed)
-}
-
-// forget lets go of what was said of a job before.
-func (d *desk) forget() {
-	d.told, d.tried, d.focus, d.ahead = "", "", "", ""
-	d.declined, d.waits = map[string]bool{}, map[string]string{}
 }
 
 // open finds out which job is meant and takes it up.
@@ -169,14 +168,14 @@ func (d *desk) beforeJob(c *commandLine) (leave bool) {
 
 // takeUp opens a job again.
 func (d *desk) takeUp(id string) error {
+	if seen, err := d.replay(id); err == nil && seen.Job.Opening.Mode == runner.Live && !d.opts.Terminal {
+		return fmt.Errorf("take up job %s: it is live work, and live work needs a terminal on standard input: run this at a terminal", id)
+	}
 	s, err := session.Resume(d.store, id, d.opts.Clock())
 	if err != nil {
 		return err
 	}
 	d.s = s
-	if s.Job().Opening.Mode == runner.Live && !d.opts.Terminal {
-		return fmt.Errorf("take up job %s: it is live work, and live work needs a terminal on standard input: run this at a terminal", id)
-	}
 	if p := s.State().Performer(); p.Fingerprint != d.me.Person.Fingerprint && s.State().Seal() == nil {
 		d.say("The work on this job is %s's, and the key here is yours, %s. If they are gone, take the job over with .takeover.", p.Name, d.me.Person.Name)
 	}

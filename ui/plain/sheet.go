@@ -143,7 +143,7 @@ func fieldForm(sh *sheet, f procedures.Field) string {
 	case procedures.TakesQuantity:
 		form := " Type a figure"
 		if f.Unit != "" {
-			form += " with its unit, such as " + f.Unit
+			form += " with its unit (" + f.Unit + ")"
 		}
 		return form + bounds(sh.bound(f.AtLeast), sh.bound(f.AtMost)) + "."
 	case procedures.TakesDate:

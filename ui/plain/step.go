@@ -69,12 +69,14 @@ func (d *desk) placeLine(st *procedures.Step) string {
 	if st.Kind == procedures.Pinned {
 		return fmt.Sprintf("Beside the work, %s %s, revision %d.", mode, j.Opening.Job, j.Procedure.Revision)
 	}
-	kind := "step"
+	kind := ""
 	if st.Kind == procedures.Gate {
-		kind = "GATE"
+		kind = " GATE."
 	}
-	return fmt.Sprintf("Step %d of %d, %s, %s %s, revision %d.", st.Index+1, j.Procedure.MainLine(), kind, mode, j.Opening.Job, j.Procedure.Revision)
+	return fmt.Sprintf("Step %d of %d.%s %s %s, revision %d.", st.Index+1, j.Procedure.MainLine(), kind, capital(mode), j.Opening.Job, j.Procedure.Revision)
 }
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // whyHere says why the work waits for this step, where it is not the one that the work had come to.
 func (d *desk) whyHere(st *procedures.Step) {
@@ -87,7 +89,7 @@ func (d *desk) whyHere(st *procedures.Step) {
 		d.say("Closing as %s: this makes safe.", s.Outcome())
 		return
 	}
-	if at := s.Cursor(); at != nil && at.ID != st.ID && st.Kind != procedures.Pinned {
+	if at := s.Cursor(); at != nil && at.ID != st.ID && d.focus != st.ID {
 		d.say("HELD: “%s” waits for this.", at.Title)
 		for _, r := range s.HeldBy() {
 			what, _ := d.s.Job().Text(r)

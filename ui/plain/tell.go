@@ -35,6 +35,11 @@ func (d *desk) tell(events []runner.Event) {
 		case runner.ReadingTaken:
 			d.reading(e)
 			continue
+		case runner.Affirmed:
+			d.say("Affirmed.")
+			continue
+		case runner.Acknowledged:
+			continue
 		case runner.Secured, runner.Released, runner.Fell:
 			changed = true
 		}
@@ -53,8 +58,7 @@ func (d *desk) reading(e runner.ReadingTaken) {
 	if e.Instrument != "" {
 		with = " with " + e.Instrument
 	}
-	title, _ := d.s.Job().Text(runner.Reason{Code: runner.ReadingMissing, Item: e.Reading})
-	title = strings.TrimSuffix(title, " was not recorded")
+	title := d.readingTitle(e)
 	if e.Accepted {
 		d.say("Recorded: %s: %s%s.", title, e.Value, with)
 		return
@@ -63,6 +67,17 @@ func (d *desk) reading(e runner.ReadingTaken) {
 	for _, line := range d.words(e.Reasons) {
 		d.say("%s", line)
 	}
+}
+
+func (d *desk) readingTitle(e runner.ReadingTaken) string {
+	if st, ok := d.s.Job().Procedure.StepByID(e.Step); ok {
+		for _, r := range st.Readings {
+			if r.ID == e.Reading {
+				return r.Title
+			}
+		}
+	}
+	return e.Reading
 }
 
 // refused says each reason of a refusal and what to do next.

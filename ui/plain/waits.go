@@ -98,7 +98,9 @@ func (d *desk) timeTold() (moved bool) {
 		moved = moved || over
 	}
 	for _, p := range st.Pins(now) {
-		d.remind(p)
+		if st.Current() == nil || st.Current().ID != p.Step.ID {
+			d.remind(p)
+		}
 	}
 	return moved
 }
@@ -141,7 +143,7 @@ func (d *desk) pinned() error {
 	if len(pins) == 0 {
 		d.say("Nothing runs beside the work.")
 	}
-	if d.focus != "" {
+	if d.focused() != "" {
 		d.focus = ""
 		d.say("Back to the work.")
 		return nil

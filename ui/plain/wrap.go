@@ -42,3 +42,6 @@ func wrap(text string) []string {
 	}
 	return append(out, line)
 }
+
+// columns is how wide a line is.
+func columns(line string) int { return ansi.StringWidth(line) }

@@ -1,0 +1,174 @@
+package plain
+
+// The sensor swap of the library, worked in the line mode by a person who reads each prompt, and attacked by one who does
+// not.
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+	"unicode"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fenderside/procedures"
+	"fenderside/procedures/library"
+	"fenderside/runner"
+)
+
+func swap(t *testing.T) Options {
+	p, ok := library.Procedure("sensor-swap")
+	require.True(t, ok)
+	card, ok := library.Card("millbrook-four")
+	require.True(t, ok)
+	return Options{Start: &Start{Procedure: p, Card: card}}
+}
+
+// told are answers by a part of what is asked.
+var told = [][2]string{
+	{"type: open", "open"}, {"Sensor to replace.", "B1S1"}, {"type: read", "read"},
+	{"type: start", "start"}, {"type: done", "done"}, {"type: sign complete", "sign complete"}, {"type: resume", "resume"},
+	{"Its calibration", "2031-12-31"}, {"calibration due?", "2031-12-31"}, {"in your hand: type", "MM-7"},
+	{"A photo is kept with this job", "2"}, {"Already coated by its maker", "1"}, {"2: An adapter stands out", "2"},
+	{"Meter on the live source", "12.4 V"}, {"loose negative cable.", "-0.02 V"},
+	{"Hottest place near", "boss and pipe"}, {"How it is measured", "contact probe"},
+	{"value 1 of a series", "39.5 °C"}, {"value 2 of a series", "38 °C"},
+	{"Photo of the fitted sensor", ".skip no camera in the bay today"}, {"Position of the sensor under", "B1S1"}, {"How bank 1 was told", "1"},
+	{"Kind of the new sensor", "wide-band zirconia"}, {"Thread of the", "M18×1.5"}, {"Hexagon of the new", "22 mm"},
+	{"Lead length the new part", "360 mm"}, {"Tip of the old sensor", "clean grey or tan"},
+	{"came out of the box", "coated"}, {"middle of grip", "300 mm"}, {"Adapter, drive to", "30 mm"},
+	{"Adapter's angle", "0°"}, {"plus-or-minus", "4 %"}, {"at which it clicked", "45.5 N·m"},
+	{"place is left with", "new sensor torqued and plugged in"}, {"How the vehicle is marked", "no tag and fit to drive"},
+}
+
+// questions are answers to the steps' questions.
+var questions = map[string]string{"From where will the sensor and its lead be reached?": "from above"}
+
+var (
+	statementForm = regexp.MustCompile(`(?m)^Statement \d+ of \d+: (.*)$`)
+	questionForm  = regexp.MustCompile(`(?m)^Question: (.*)$`)
+)
+
+// worker reads what is asked and answers as the work goes well.
+func worker(b *bench) func(string) (string, bool) {
+	left := 1000 // answers, so that a question asked for ever ends the test
+	return func(asked string) (string, bool) {
+		asked = strings.ReplaceAll(asked, "\n  ", " ")
+		if i := strings.LastIndex(asked, "\nRecorded: "); i >= 0 {
+			asked = asked[i+1+strings.Index(asked[i+1:], "\n"):] // what came of the answer before is not what is asked
+		}
+		left--
+		switch {
+		case left < 0:
+			return "", false
+		case strings.Contains(asked, "to go. Press Enter"):
+			b.clock.move(3 * time.Minute)
+			return "", true
+		case strings.Contains(asked, "of a series"):
+			b.clock.move(5 * time.Minute)
+		case strings.Contains(asked, "may be left out"):
+			return "", true
+		case statementForm.MatchString(asked) && strings.Contains(asked, "type: true"):
+			return "true", true
+		case statementForm.MatchString(asked):
+			words := strings.FieldsFunc(statementForm.FindStringSubmatch(asked)[1], unicode.IsSpace)
+			return strings.TrimRight(words[len(words)-1], ".,;"), true
+		case questionForm.MatchString(asked):
+			if say, ok := questions[questionForm.FindStringSubmatch(asked)[1]]; ok {
+				return say, true
+			}
+			return "1", true
+		}
+		for _, pair := range told {
+			if strings.Contains(asked, pair[0]) {
+				return pair[1], true
+			}
+		}
+		return "none", !strings.Contains(asked, "REFUSED")
+	}
+}
+
+func TestSensorSwapIsWorkedInLinesToARecordThatReplays(t *testing.T) {
+	b := newBench(t)
+	o := swap(t)
+	o.In = &answers{b, worker(b)}
+	require.NoError(t, b.run(o))
+	require.True(t, strings.Contains(b.transcript(), "\nSIGNED."), "%s", tail(b.transcript()))
+	for _, no := range []string{"REFUSED", "NOT ACCEPTED", "Nothing was affirmed"} {
+		before, after, found := strings.Cut(b.transcript(), no)
+		assert.False(t, found, "%s %s", tail(before), after[:min(len(after), 300)])
+	}
+	assert.Contains(t, b.transcript(), "so this is a practice job")
+	r := b.replayed()
+	assert.Equal(t, procedures.Complete, r.State.Outcome())
+	assert.Zero(t, r.State.Refusals())
+	for _, e := range r.Job.Opening.Sheet {
+		if e.ID == "torque_low" {
+			assert.Equal(t, procedures.FromCard, e.From)
+			assert.NotEmpty(t, e.Source)
+		}
+	}
+}
+
+// Every warning of a step is said before its action, and directly before: nothing is asked in between.
+func TestWarningsAreSaidBeforeTheAction(t *testing.T) {
+	b := newBench(t)
+	o := swap(t)
+	o.In = &answers{b, worker(b)}
+	require.NoError(t, b.run(o))
+	text := strings.ReplaceAll(b.transcript(), "\n  ", " ")
+	checked := 0
+	for _, st := range o.Start.Procedure.Steps {
+		at := strings.Index(text, "\nDO: "+st.Title+".\n")
+		if at < 0 {
+			continue
+		}
+		block := text[strings.LastIndex(text[:at], "\nStep "):at]
+		for _, w := range st.Warnings {
+			checked++
+			assert.Contains(t, block, "\n"+string(w.Word)+". "+strings.TrimRight(w.Hazard, "."), st.ID)
+			assert.NotContains(t, block, "\n>", st.ID)
+		}
+	}
+	assert.Greater(t, checked, 10)
+}
+
+// pushy answers like a worker until the first step is said, and from then on with the same replies over and over.
+func pushy(b *bench, times int, replies ...string) func(string) (string, bool) {
+	work, n := worker(b), -1
+	return func(asked string) (string, bool) {
+		if n < 0 && strings.Contains(asked, "Step 1 of") {
+			n = 0
+		}
+		if n < 0 {
+			return work(asked)
+		}
+		n++
+		return replies[n%len(replies)], n < times
+	}
+}
+
+func TestRepliesGivenWithoutReadingPassNoGate(t *testing.T) {
+	all := []string{"yes", "y", "ok", "true", "done", "", "1", "2", "start", "read", "clear", "resume", "sign", "12 V", "2031-01-01",
+		".again", ".entries", ".pinned", ".resume", ".sign", ".continue yes", ".keep yes"}
+	cases := map[string][]string{"yes": {"yes"}, "empty": {""}, "one": {"1"}, "true": {"true"}, "done": {"done"}, "ok": {"OK"}, "all in turn": all,
+		"skip": {".skip yes"}, "no": {"no"}}
+	for name, replies := range cases {
+		t.Run(name, func(t *testing.T) {
+			b := newBench(t)
+			o := swap(t)
+			o.In = &answers{b, pushy(b, 300, replies...)}
+			require.NoError(t, b.run(o))
+			for _, e := range b.events() {
+				switch e.(type) {
+				case runner.Affirmed, runner.Secured, runner.Done, runner.Skipped, runner.Sealed:
+					t.Fatalf("%s led to %#v", name, e)
+				}
+			}
+		})
+	}
+}
+
+func tail(s string) string { return s[max(0, len(s)-1500):] }
