@@ -8,7 +8,6 @@ import (
 	"encoding/hex"
 	"os"
 	"strings"
-	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
@@ -60,9 +59,16 @@ func depot() string {
 	return b.String()
 }
 
+// checker is what the tests of the package and rapid's own have in common.
+type checker interface {
+	Helper()
+	Errorf(format string, args ...any)
+	FailNow()
+}
+
 // bench is one job on the bench.
 type bench struct {
-	t      testing.TB
+	t      checker
 	job    *runner.Job
 	state  runner.State
 	folded runner.State // from Begin, event by event
@@ -81,22 +87,22 @@ type setup struct {
 	after string
 }
 
-func heater(t testing.TB) string {
+func heater(t checker) string {
 	text, err := os.ReadFile("testdata/heater.yaml")
 	require.NoError(t, err)
 	return string(text)
 }
 
 // above opens the heater job, reached from above; beneath, from beneath.
-func above(t testing.TB) *bench {
+func above(t checker) *bench {
 	return open(t, setup{text: heater(t), sheet: map[string]string{"reach": "above", "longest": "50 mm"}})
 }
 
-func beneath(t testing.TB) *bench {
+func beneath(t checker) *bench {
 	return open(t, setup{text: heater(t), sheet: map[string]string{"reach": "beneath", "longest": "50 mm"}})
 }
 
-func open(t testing.TB, s setup) *bench {
+func open(t checker, s setup) *bench {
 	t.Helper()
 	if s.by.Name == "" {
 		s.by = asha

@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"fenderside/checks"
 	"fenderside/runner"
@@ -527,7 +526,7 @@ func (o *oracle) compare(c runner.Command, d runner.Decision) {
 	var pins []string
 	for _, p := range d.State.Pins(o.now) {
 		pins = append(pins, p.Step.ID)
-		if from := o.running[p.Step.ID]; from.Session == o.now.Session && p.For > time.Duration(o.now.Mono-from.Mono) {
+		if from := o.running[p.Step.ID]; from.Session == o.now.Session && p.For > max(0, o.now.Mono-from.Mono) {
 			o.fault("%s has run %v", p.Step.ID, p.For)
 		}
 	}

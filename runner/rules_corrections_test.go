@@ -235,7 +235,7 @@ steps:
   - do: look
     title: Look
     needs: [tight]
-    affirm: [Seen]
+    affirm: [The bolt is tight]
 `})
 	b.values["spread"] = "1 %"
 	b.to("look")
@@ -263,20 +263,20 @@ steps:
     title: Raise
     when: {decide: beneath}
     secures: up
-    affirm: [Up]
+    affirm: [It is up]
   - do: work
     title: Work
     needs: [{safeguard: up, when: {decide: beneath}}]
-    affirm: [Worked]
+    affirm: [The work is over]
   - gate: count
     title: Count
     needs: [{safeguard: up, when: {decide: beneath}}]
     due after: [work]
-    affirm: [Counted]
+    affirm: [The count agrees]
   - gate: lower
     title: Lower
     releases: [up]
-    affirm: [Down]
+    affirm: [It is down]
 make safe: [count, lower]
 `}).to("decide")
 	b.answer("decide", "beneath")

@@ -89,7 +89,7 @@ steps:
   - gate: leave-it
     title: Leave it
     releases: [warm]
-    affirm: [Left]
+    affirm: [The cover is shut]
 make safe: [leave-it]
 `}).to("feel")
 	b.do(runner.Read{Step: "feel", Reading: "heat", Value: "40 °C"})
