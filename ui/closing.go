@@ -80,7 +80,7 @@ func (m *model) review() *reader {
 	for _, l := range w.lines {
 		for _, e := range l.Events {
 			if text := w.job.Tell(e); text != "" {
-				r.text = append(r.text, fmt.Sprintf("%s  %s  %s", l.At.Local().Format("15:04:05"), plaintext.Show(l.By), text))
+				r.text = append(r.text, fmt.Sprintf("%s %s: %s", l.At.Local().Format("15:04:05"), plaintext.Show(l.By), text))
 			}
 		}
 	}

@@ -102,7 +102,7 @@ func (m *model) look3() tea.Cmd {
 		r.text = append(r.text, line+" "+here+trackWords(mark)+mark.Step.Title)
 	}
 	r.text = append(r.text, "", "LATEST")
-	r.text = append(r.text, w.lastTold(12)...)
+	r.text = append(r.text, w.lastTold(12, func(runner.Event) bool { return false })...)
 	r.text = append(r.text, "", "Job sheet:")
 	for _, e := range w.state.Sheet() {
 		if f, ok := w.job.Procedure.FieldByID(e.ID); ok {

@@ -5,6 +5,8 @@ package ui
 // from everywhere in a job.
 
 import (
+	"time"
+
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fenderside/runner"
@@ -42,6 +44,10 @@ func (m *model) press(k tea.KeyMsg) tea.Cmd {
 		return tea.Quit
 	}
 	m.message = ""
+	if name == "enter" && m.tooQuick() {
+		m.say("That was too quick to have been read. Press Enter again.")
+		return nil
+	}
 	if name == "f4" {
 		return m.stopWork()
 	}
@@ -64,6 +70,18 @@ func (m *model) press(k tea.KeyMsg) tea.Cmd {
 		return nil
 	}
 	return m.top().press(m, k)
+}
+
+// quickest is the least time between two presses of Enter. A key that is held, or bounces under a glove, comes faster, and
+// must not say one statement after the other.
+const quickest = 150 * time.Millisecond
+
+// tooQuick says whether Enter came sooner after the last one than anybody reads.
+func (m *model) tooQuick() bool {
+	now := m.clock()
+	gap := now.Sub(m.entered)
+	m.entered = now
+	return gap < quickest
 }
 
 // hidden says whether the screen at hand cannot be shown whole: then no key may answer it.

@@ -271,3 +271,16 @@ func TestTimeThatRunsOutChangesTheScreenWithoutAKey(t *testing.T) {
 	r.pass(34*time.Minute + time.Second)
 	assert.Contains(t, r.m.View(), "time ran out", "hot work is ready for 45 minutes at most")
 }
+
+func TestAHeldEnterSaysOneStatementAtMost(t *testing.T) {
+	r := newRig(t)
+	screens["statement"](r)
+	var at time.Time
+	r.m.clock = func() time.Time { at = at.Add(33 * time.Millisecond); return at }
+	r.m.entered = at.Add(-time.Second)
+	for range 30 {
+		r.key("enter")
+	}
+	assert.Equal(t, 1, count[runner.Affirmed](r, "take-key"))
+	assert.Contains(t, r.m.View(), "too quick")
+}

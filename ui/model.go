@@ -43,6 +43,9 @@ type model struct {
 	asker *asker
 	later func(time.Duration, tea.Msg) tea.Cmd // the message, after that long
 
+	clock   func() time.Time // of the keyboard alone; a job has its own
+	entered time.Time        // when Enter was last pressed
+
 	width, height int
 	stack         []screen // the board is the first
 	work          *work    // the job in hand, or nil
@@ -62,7 +65,7 @@ func newModel(o Options) (*model, error) {
 	if o.Clock == nil {
 		o.Clock = session.MachineClock
 	}
-	m := &model{opt: o, home: o.Home, look: newTheme(o.Out, o.NoColor), asker: newAsker(), width: 80, height: 24}
+	m := &model{opt: o, home: o.Home, look: newTheme(o.Out, o.NoColor), asker: newAsker(), clock: time.Now, width: 80, height: 24}
 	m.later = func(d time.Duration, msg tea.Msg) tea.Cmd {
 		return tea.Tick(d, func(time.Time) tea.Msg { return msg })
 	}

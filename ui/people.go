@@ -78,7 +78,7 @@ func keyOf(p runner.Person, file string) func(home.Home) (ssh.Signer, error) {
 func (m *model) witness(step string) tea.Cmd {
 	w := m.work
 	return m.person("WITNESS", "signs", []string{"Step: " + w.title(step), "The second person has looked, and signs with their own key. The key is opened afresh each time."},
-		[]runner.Person{w.state.Performer(), w.state.Acting()}, []question{{title: "Their key", hint: keyHint + " That key must be one to be touched.", optional: true}},
+		[]runner.Person{w.state.Performer(), w.state.Acting()}, []question{{title: "Their key", hint: "Path of their OpenSSH key file, which has a passphrase. Enter alone uses their security key through the ssh-agent; it must be touched.", optional: true}},
 		func(m *model, p runner.Person, ask []question) tea.Cmd {
 			file := ask[0].input.String()
 			return m.signed(func(h home.Home) (ssh.Signer, error) { return h.WitnessSigner(p, file) },

@@ -51,6 +51,7 @@ type rig struct {
 	t     testing.TB
 	m     *model
 	clock *clock
+	hand  time.Time // the time between keys; a second each
 	root  string
 	key2  string // bryn's key file, protected
 	asks  chan tea.Msg
@@ -58,6 +59,12 @@ type rig struct {
 }
 
 func newRig(t testing.TB) *rig {
+	t.Helper()
+	return newRigAs(t, nil)
+}
+
+// newRigAs is a rig whose worker has these roles alone; with none named it is every role.
+func newRigAs(t testing.TB, roles []string) *rig {
 	t.Helper()
 	tail := make([]byte, 4)
 	_, err := rand.Read(tail)
@@ -67,8 +74,13 @@ func newRig(t testing.TB) *rig {
 	t.Cleanup(func() { _ = os.RemoveAll(root) })
 	r := &rig{t: t, root: root, clock: &clock{wall: time.Date(2026, 3, 14, 9, 0, 0, 0, time.UTC)}, key2: filepath.Join(root, "bryn"), asks: make(chan tea.Msg, 4)}
 	h := home.Home{ConfigDir: filepath.Join(root, "config"), DataDir: filepath.Join(root, "data")}
-	_, _, err = h.NewKey(asha, nil)
+	id, _, err := h.NewKey(asha, nil)
 	require.NoError(t, err)
+	if roles != nil {
+		line, err := roster.Line(asha, id.Public, roles, "")
+		require.NoError(t, err)
+		require.NoError(t, os.WriteFile(h.RosterPath(), []byte(line+"\n"), 0o600))
+	}
 	public, err := keys.Create(r.key2, bryn, []byte(brynsWords))
 	require.NoError(t, err)
 	require.NoError(t, h.AddPerson(roster.Entry{Principals: []string{bryn}, Key: public, Fingerprint: seal.Fingerprint(public),
@@ -87,6 +99,7 @@ func (r *rig) open(h home.Home, o Options) {
 	m.later = func(time.Duration, tea.Msg) tea.Cmd { return nil }
 	m.asker.send = func(msg tea.Msg) { r.asks <- msg }
 	m.look = ascii()
+	m.clock = func() time.Time { r.hand = r.hand.Add(time.Second); return r.hand }
 	r.m = m
 	r.run(m.Init())
 }
@@ -283,3 +296,8 @@ var (
 	jobID   = regexp.MustCompile(`[0-9a-f]{8}-(\d{4})`)
 	printed = regexp.MustCompile(`SHA256:[A-Za-z0-9+/]{12,43}`)
 )
+
+// witness has bryn sign for the step at hand.
+func (r *rig) witness() *rig {
+	return r.key("enter", "1", "enter").typed(r.key2).typed(brynsWords)
+}

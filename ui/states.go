@@ -45,20 +45,30 @@ func (w *work) brokenOffScene() scene {
 	if len(hold.Fell) == 0 {
 		sc.must = append(sc.must, "No safeguard fell with it.")
 	}
-	sc.must = append(append(sc.must, "What happened last:"), w.lastTold(3)...)
+	sc.must = append([]string{w.job.Tell(runner.Interrupted{Cause: hold.Why, Reason: hold.Reason})}, sc.must...)
+	sc.must = append(append(sc.must, "What happened last before that:"), w.lastTold(3, broken)...)
 	sc.want = want{id: "resume", title: "Going on moves nothing: every gate that fell is asked for again.", enter: "resumes the job",
 		act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.Resume{}, nil) }}
 	return sc
 }
 
-// lastTold are the last n things that happened, in words.
-func (w *work) lastTold(n int) []string {
+// broken says whether an event is part of a break in the work, and no part of the work.
+func broken(e runner.Event) bool {
+	switch e.(type) {
+	case runner.Interrupted, runner.Resumed, runner.Fell:
+		return true
+	}
+	return false
+}
+
+// lastTold are the last n things that happened, in words, without those that are left out.
+func (w *work) lastTold(n int, leftOut func(runner.Event) bool) []string {
 	var out []string
 	for i := len(w.lines) - 1; i >= 0 && len(out) < n; i-- {
 		events := w.lines[i].Events
 		for k := len(events) - 1; k >= 0 && len(out) < n; k-- {
-			if text := w.job.Tell(events[k]); text != "" {
-				out = append([]string{w.lines[i].At.Local().Format("15:04") + "  " + text}, out...)
+			if text := w.job.Tell(events[k]); text != "" && !leftOut(events[k]) {
+				out = append([]string{w.lines[i].At.Local().Format("15:04") + " " + text}, out...)
 			}
 		}
 	}

@@ -71,7 +71,7 @@ func (m *model) left(err error) error {
 	path, id := m.work.session.JournalPath(), m.work.job.Opening.Job
 	err = errors.Join(err, m.work.session.Close())
 	if m.work.finished == nil {
-		if _, no := fmt.Fprintf(m.opt.Out, "Job %s stays open. Take it up again with: fenderside resume %s\nIts journal is %s\n", id, id, path); no != nil {
+		if _, no := fmt.Fprintf(m.opt.Out, "Job %s stays open. Its journal is\n  %s\nTake it up again with:\n  fenderside resume %s\n", id, path, id); no != nil {
 			err = errors.Join(err, fmt.Errorf("say how job %s is taken up again: %w", id, no))
 		}
 	}

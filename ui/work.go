@@ -175,9 +175,6 @@ func (w *work) answer(m *model, ask want) tea.Cmd {
 	case ask.act == nil:
 		m.say("%s", ask.enter)
 		return nil
-	case w.saving:
-		m.say("Saving. Wait a moment, then press it again.")
-		return nil
 	case len(ask.choices) > 0 && (w.choice.at < 0 || w.choice.at >= len(ask.choices)):
 		m.say("Press the number of an answer first, then Enter.")
 		return nil
