@@ -3,6 +3,7 @@ package runner
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"reflect"
 )
@@ -44,11 +45,17 @@ func WriteEvent(b *bytes.Buffer, e Event) error { return writeKind(b, e.event(),
 
 // UnmarshalCommand reads what MarshalCommand wrote.
 func UnmarshalCommand(data []byte) (Command, error) {
-	return unmarshalKind[Command](data, commandKinds)
+	return unmarshalKind[Command](data, commandKinds, strictly)
+}
+
+// PeekCommand is UnmarshalCommand for a caller who writes the command again and compares: members that no command has are
+// not looked for here.
+func PeekCommand(data []byte) (Command, error) {
+	return unmarshalKind[Command](data, commandKinds, json.Unmarshal)
 }
 
 // UnmarshalEvent reads what MarshalEvent wrote.
-func UnmarshalEvent(data []byte) (Event, error) { return unmarshalKind[Event](data, eventKinds) }
+func UnmarshalEvent(data []byte) (Event, error) { return unmarshalKind[Event](data, eventKinds, strictly) }
 
 // CommandName is the kind under which a command is written.
 func CommandName(c Command) string { return c.command() }
@@ -78,7 +85,7 @@ func writeKind(b *bytes.Buffer, kind string, v any) error {
 	return nil
 }
 
-func unmarshalKind[T any](data []byte, known map[string]reflect.Type) (T, error) {
+func unmarshalKind[T any](data []byte, known map[string]reflect.Type, read func([]byte, any) error) (T, error) {
 	var none T
 	kind, body, err := split(data)
 	if err != nil {
@@ -89,15 +96,23 @@ func unmarshalKind[T any](data []byte, known map[string]reflect.Type) (T, error)
 		return none, fmt.Errorf("read an entry: unknown kind %q; a newer program may have written it", kind)
 	}
 	v := reflect.New(t)
-	dec := json.NewDecoder(bytes.NewReader(body))
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(v.Interface()); err != nil {
+	if err := read(body, v.Interface()); err != nil {
 		return none, fmt.Errorf("read %s: %w", kind, err)
 	}
-	if dec.InputOffset() != int64(len(body)) {
-		return none, fmt.Errorf("read %s: something follows it", kind)
-	}
 	return v.Elem().Interface().(T), nil
+}
+
+// strictly reads one JSON value into v, to its last byte and without a member that v does not have.
+func strictly(data []byte, v any) error {
+	dec := json.NewDecoder(bytes.NewReader(data))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(v); err != nil {
+		return err
+	}
+	if dec.InputOffset() != int64(len(data)) {
+		return errors.New("something follows it")
+	}
+	return nil
 }
 
 // split takes an entry apart into its kind and what is said of it. An entry that is written as this program writes it is

@@ -4,6 +4,7 @@ package audit
 // last one, which must seal the job. The first line that fails ends the replay: nothing after it has a meaning.
 
 import (
+	"bytes"
 	"errors"
 	"path/filepath"
 
@@ -23,6 +24,9 @@ type examined struct {
 	stretches []stretch
 	readings  []string // every measured quantity in order, with its step
 }
+
+// usualLines is how many lines are made room for beforehand; a file can be all line feeds.
+const usualLines = 4096
 
 // Advice that several findings share.
 const (
@@ -58,6 +62,7 @@ func begin(f files) *examined {
 	c := &examined{Record: Record{Path: f.path, Findings: []Finding{}, Signatures: []Signature{}}, dir: filepath.Dir(f.path), bytes: f.record.data}
 	if f.record.err == nil {
 		c.Digest = record.Digest(c.bytes)
+		c.lines = make([]record.Line, 0, min(bytes.Count(c.bytes, []byte{'\n'}), usualLines))
 	}
 	return c
 }

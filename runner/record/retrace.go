@@ -84,7 +84,7 @@ func (r *Replay) head(data []byte) (l Line, ok bool) {
 	wall, err1 := time.Parse(TimeForm, string(at))
 	ms, err2 := strconv.ParseInt(string(mono), 10, 64)
 	count, err3 := strconv.Atoi(string(session))
-	command, err4 := runner.UnmarshalCommand(do)
+	command, err4 := runner.PeekCommand(do)
 	if err1 != nil || err2 != nil || err3 != nil || err4 != nil {
 		return l, false
 	}
