@@ -3,6 +3,7 @@ package ui
 // The rule of this file: open jobs come first, each with where it stands and why it is held; looking at one writes nothing.
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -167,12 +168,27 @@ func (m *model) resume(id string) tea.Cmd {
 
 func (m *model) afterOpening(msg opened) tea.Cmd {
 	m.busy = false
-	if msg.err != nil {
+	var locked *session.Locked
+	switch {
+	case errors.As(msg.err, &locked):
+		m.push(m.successors(locked))
+	case msg.err != nil:
 		m.say("Not opened: %v", msg.err)
-		return nil
+	default:
+		m.takeUp(msg.session)
 	}
-	m.takeUp(msg.session)
 	return nil
+}
+
+// successors is the page of a job that cannot be taken up: what is wrong, and the jobs that can follow it.
+func (m *model) successors(locked *session.Locked) *picker {
+	p := &picker{title: "JOB LOCKED: make the vehicle safe under a job that follows it", intro: []string{locked.Error()}, empty: "There is no procedure to follow it with."}
+	list, _ := m.home.Procedures()
+	for _, one := range list {
+		p.items = append(p.items, item{text: one.Title, more: "opened as the job that follows " + locked.Job,
+			act: func(m *model) tea.Cmd { return m.chooseVehicle(one, false, locked.Job) }})
+	}
+	return p
 }
 
 // showRecord says where a record is and how it is verified.

@@ -180,8 +180,25 @@ func (w *work) given(v runner.StepView) []string {
 			out = append(out, fmt.Sprintf("file: %s: %s", e.Spec.Title, plaintext.Show(e.File.Name)))
 		}
 	}
+	out = append(out, mayBe(v)...)
 	if v.Witness != nil {
 		out = append(out, "witnessed by "+plaintext.Show(v.Witness.Name))
+	}
+	return out
+}
+
+// mayBe is what can be given beside what is asked.
+func mayBe(v runner.StepView) []string {
+	var out []string
+	for _, r := range v.Readings {
+		if r.Spec.Optional && len(r.Values) == 0 {
+			out = append(out, "may be given with F7: "+r.Spec.Title)
+		}
+	}
+	for _, e := range v.Evidence {
+		if e.Spec.Optional && e.File == nil {
+			out = append(out, "may be attached with F7: "+e.Spec.Title)
+		}
 	}
 	return out
 }

@@ -2,12 +2,15 @@ package ui
 
 import (
 	"errors"
+	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
@@ -105,6 +108,14 @@ var screens = map[string]func(r *rig){
 		r.start("millbrook-four").to("affirm take-key", plainJob)
 		r.m.failed(&session.Locked{Job: r.m.work.job.Opening.Job, Cause: errors.New("append a line: no space left on device")})
 	},
+	"locked-journal": func(r *rig) {
+		r.start("millbrook-four").to("affirm take-key", plainJob)
+		path := r.m.work.session.JournalPath()
+		r.key("f7", "9", "enter")
+		require.NoError(r.t, os.WriteFile(path, []byte("this is no journal\n"), 0o600))
+		r.key("1", "enter")
+	},
+	"optional":   func(r *rig) { r.start("millbrook-four").to("attach fitted_photo", plainJob) },
 	"fire-watch": func(r *rig) { r.start("millbrook-four").to("affirm torch-away", heatedJob) },
 	"fire-watch-over": func(r *rig) {
 		r.start("millbrook-four").to("affirm torch-away", heatedJob).pass(31 * time.Minute).key("f9")
@@ -222,4 +233,43 @@ func TestColoursAreThoseOfTheSignalWords(t *testing.T) {
 	r.m.look = themeOf(render, true)
 	same(t, "colour", r.view())
 	require.Contains(t, r.view(), "\x1b[1;38;2;0;0;0;48;2;255;13", "WARNING is black on orange (ANSI Z535.1, from memory)")
+}
+
+func TestTheLineOnTheDoneScreenVerifiesTheRecord(t *testing.T) {
+	sh, err := exec.LookPath("sh")
+	if _, no := exec.LookPath("ssh-keygen"); err != nil || no != nil {
+		t.Skip("needs ssh-keygen and a shell")
+	}
+	for _, name := range []string{"done", "done-left", "apprentice-done"} {
+		r := rigFor(t, name)
+		screens[name](r)
+		screen := strings.Join(strings.Fields(r.m.View()), " ")
+		from := strings.Index(screen, "ssh-keygen -Y verify")
+		to := strings.Index(screen, "< record.jsonl") + len("< record.jsonl")
+		require.Positive(t, from, "the screen shows the command")
+		cmd := exec.Command(sh, "-c", screen[from:to])
+		cmd.Dir = r.m.work.finished.Dir
+		out, err := cmd.CombinedOutput()
+		require.NoError(t, err, "OpenSSH verifies with the very line that is shown: %s", out)
+		require.Contains(t, string(out), "Good")
+	}
+}
+
+func TestLeavingSaysHowTheJobIsTakenUpAgain(t *testing.T) {
+	for _, end := range []error{nil, tea.ErrProgramKilled, tea.ErrInterrupted} {
+		r := newRig(t)
+		screens["statement"](r)
+		var out strings.Builder
+		r.m.opt.Out = &out
+		id := r.m.work.job.Opening.Job
+		require.NoError(t, r.m.left(end))
+		require.Contains(t, out.String(), "fenderside resume "+id)
+	}
+	r := newRig(t)
+	screens["statement"](r)
+	var out strings.Builder
+	r.m.opt.Out = &out
+	err := r.m.left(fmt.Errorf("%w: %w", tea.ErrProgramKilled, tea.ErrProgramPanic))
+	require.ErrorIs(t, err, tea.ErrProgramPanic)
+	require.Contains(t, out.String(), "journal.jsonl")
 }

@@ -47,6 +47,8 @@ func (w *work) banner(v runner.StepView) []string {
 	case len(s.HeldBy()) > 0 && s.Cursor() != nil:
 		what, _ := w.job.Text(s.HeldBy()[0])
 		return []string{fmt.Sprintf("HELD before \"%s\": %s.", s.Cursor().Title, what)}
+	case v.Step.Optional:
+		return []string{"OPTIONAL. F7 passes over it, with a reason."}
 	case v.Step.Repeat != nil && v.Rounds > 1:
 		return []string{fmt.Sprintf("Time %d of at most %d, until %s.", v.Rounds, v.Step.Repeat.AtMost, v.Step.Repeat.Until)}
 	}

@@ -16,6 +16,7 @@ import (
 type work struct {
 	session *session.Session
 	job     *runner.Job
+	who     runner.Person // whose key this machine has
 	state   runner.State
 	now     runner.Moment
 	lines   []record.Line
