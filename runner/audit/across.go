@@ -43,9 +43,9 @@ func (c *examined) takeStretch(l record.Line) {
 
 // compare holds every two records of real people against each other, and returns how many pairs that were. A rehearsal is
 // left out: its script brings its own clock and figures.
-func compare(all []*examined) int {
+func compare(standing []*examined) int {
 	var real []*examined
-	for _, c := range unique(all) {
+	for _, c := range standing {
 		if c.Mode != runner.Rehearsal {
 			real = append(real, c)
 		}

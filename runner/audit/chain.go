@@ -9,11 +9,11 @@ import (
 )
 
 // joinChains holds the records given against each other and returns the head of each chain.
-func joinChains(all []*examined) []Head {
+func joinChains(standing []*examined) []Head {
 	type key struct{ store, fingerprint string }
 	chains := map[key][]*examined{}
 	jobs := map[string][]*examined{}
-	for _, c := range unique(all) {
+	for _, c := range standing {
 		k := key{c.Store, c.By.Fingerprint}
 		chains[k] = append(chains[k], c)
 		jobs[c.Store] = append(jobs[c.Store], c)
@@ -33,12 +33,13 @@ func joinChains(all []*examined) []Head {
 	return heads
 }
 
-// unique leaves out second copies of the same bytes, which are no second record, and records that are not sealed.
-func unique(all []*examined) []*examined {
+// standing leaves out what cannot speak for or against another record: those that are rejected by themselves, or anybody
+// could spoil an honest record with a forged one beside it, and second copies of the same bytes.
+func standing(all []*examined) []*examined {
 	seen := map[string]bool{}
 	var out []*examined
 	for _, c := range all {
-		if c.sealed != nil && !seen[c.Digest] {
+		if c.judge(); c.Verdict != Rejected && !seen[c.Digest] {
 			seen[c.Digest] = true
 			out = append(out, c)
 		}
@@ -79,7 +80,7 @@ func join(chain []*examined) {
 			before.contradict("%q follows it in its key's chain and was linked to other bytes (%s)", c.Path, c.Chain.Previous)
 			c.contradict("it was linked to a record with digest %s, and %q in that place has %s", c.Chain.Previous, before.Path, before.Digest)
 		case step > 1:
-			c.look(0, "the records between are kept elsewhere, or were not handed over", "ask for them",
+			c.look(0, "the records between are kept elsewhere, were not handed over, or are rejected in this report", "ask for them",
 				"between number %d and %d of its key's chain, %d record(s) are missing", before.Chain.Number, c.Chain.Number, step-1)
 		}
 	}
@@ -108,7 +109,7 @@ func joinJobs(of []*examined) {
 			before.contradict("%q has the same job number %d in the same store and says something else", c.Path, c.Number)
 			c.contradict("%q has the same job number %d in the same store and says something else", before.Path, c.Number)
 		case step > 1:
-			c.look(0, "those jobs may still be open, or were never begun, or their records were not handed over", "ask for them, or look at the laptop's open jobs",
+			c.look(0, "those jobs may still be open, or were never begun, or their records were not handed over or are rejected in this report", "ask for them, or look at the laptop's open jobs",
 				"between job %d and %d of its store, %d job(s) are missing", before.Number, c.Number, step-1)
 		}
 	}

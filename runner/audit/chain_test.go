@@ -116,6 +116,17 @@ func TestARecordMadeAgainDoesNotFitItsChain(t *testing.T) {
 	assert.Equal(t, Sound, fork.Records[3].Verdict, "the one that it was linked to is there: %s", whats(fork.Records[3]))
 }
 
+func TestAForgedRecordSpoilsNoHonestOne(t *testing.T) {
+	_, done := three(t)
+	again := remade(t, done[1])
+	_, sig := bytesOf(t, done[1])
+	require.NoError(t, os.WriteFile(again+signatureEnding, sig, 0o600)) // made without the key
+	r := run(t, everybody(), done[0].Dir, done[1].Dir, again, done[2].Dir)
+	assert.Equal(t, 3, r.Count(Sound), r.Text())
+	assert.Equal(t, Rejected, r.Records[2].Verdict)
+	assert.Equal(t, 3, r.Heads[0].Number)
+}
+
 func TestACopyIsNoFork(t *testing.T) {
 	_, done := three(t)
 	rec, _ := bytesOf(t, done[1])

@@ -247,4 +247,5 @@ func TestTheRecordIsSignedByTheKeyThatClosedIt(t *testing.T) {
 	r := one(t, forged(t, rec, bryn.Signer))
 	assert.Equal(t, Rejected, r.Verdict)
 	assert.Contains(t, r.Findings[len(r.Findings)-1].What, "closed the job, and key "+bryn.Fingerprint+" signed it")
+	assert.Equal(t, bryn.Name, r.Signatures[0].Who)
 }

@@ -43,8 +43,9 @@ func Run(o Options) (Report, error) {
 	}
 	cases := a.examineAll(paths, o.Workers)
 	copies(cases)
-	report := Report{Roster: a.roster.Digest(), Limits: limits, Heads: joinChains(cases)}
-	report.Compared = compare(cases)
+	stand := standing(cases)
+	report := Report{Roster: a.roster.Digest(), Limits: limits, Heads: joinChains(stand)}
+	report.Compared = compare(stand)
 	for _, c := range cases {
 		c.judge()
 		report.Records = append(report.Records, c.Record)

@@ -27,8 +27,8 @@ func (a auditor) closingSignature(c *examined, f files) {
 	}
 	sig, err := seal.Verify(string(f.signature.data), seal.Record, c.bytes)
 	if sig.Key != nil {
-		c.Signatures = append(c.Signatures, Signature{Who: c.By.Name, Fingerprint: sig.Fingerprint(), Namespace: sig.Namespace,
-			Meaning: "closed the job and signs the whole record", At: c.Closed, Good: err == nil})
+		c.Signatures = append(c.Signatures, Signature{Who: a.holder(c, sig.Fingerprint()), Fingerprint: sig.Fingerprint(), Namespace: sig.Namespace,
+			Meaning: "signed the whole record", At: c.Closed, Good: err == nil})
 	}
 	if err != nil {
 		c.reject(0, getOriginal, "the signature does not hold: %v", err)
@@ -46,6 +46,17 @@ func (a auditor) closingSignature(c *examined, f files) {
 		return
 	}
 	a.closer(c, f, sig)
+}
+
+// holder is whose key it is: the one who closed the job where it is theirs, else whoever the auditor's roster says.
+func (a auditor) holder(c *examined, fingerprint string) string {
+	if fingerprint == c.By.Fingerprint {
+		return c.By.Name
+	}
+	if entry, ok := a.roster.Find(fingerprint); ok {
+		return entry.Principals[0]
+	}
+	return "somebody unknown"
 }
 
 // closer holds the closing key to the auditor's roster. Where the key alone is not enough, a countersignature may be.

@@ -74,11 +74,11 @@ func (s Signature) text(b *strings.Builder) {
 }
 
 func (f Finding) text(b *strings.Builder) {
-	where := "the whole"
+	where := ""
 	if f.Line > 0 {
-		where = fmt.Sprintf("line %d", f.Line)
+		where = fmt.Sprintf(", line %d", f.Line)
 	}
-	fmt.Fprintf(b, "  %s, %s: %s.", f.Severity, where, show(f.What))
+	fmt.Fprintf(b, "  %s%s: %s.", f.Severity, where, show(f.What))
 	if f.Innocent != "" {
 		fmt.Fprintf(b, " It may be innocent: %s.", show(f.Innocent))
 	}
