@@ -203,7 +203,7 @@ func (d *desk) tag(st runner.State) {
 	d.say("Write this on a tag and fix it to the vehicle:")
 	d.say("DANGER. DO NOT START. DO NOT MOVE.")
 	for _, l := range st.Left() {
-		d.say("%s.", strings.TrimRight(d.s.Job().Tell(runner.LeftInState{Step: l.Step, State: l.State}), "."))
+		d.say("%s.", strings.TrimRight(d.s.Job().Tell(runner.LeftInState(l)), "."))
 	}
 	d.say("Job %s, %s.", d.s.Job().Opening.Job, st.Seal().By.Name)
 }

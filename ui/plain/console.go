@@ -165,14 +165,33 @@ func readLine(r *bufio.Reader) typed {
 	}
 }
 
-// passphrase asks for a passphrase: with the echo off at a terminal, else from the lines that come in.
+// passphrase asks for a passphrase: with the echo off at a terminal, else from the lines that come in. Ctrl+c at a terminal
+// gives it up and turns the echo on again.
 func (c *console) passphrase(prompt string) ([]byte, error) {
 	c.say("%s", prompt)
-	if f, ok := c.in.(*os.File); ok && term.IsTerminal(int(f.Fd())) && !c.pending {
-		return term.ReadPassword(int(f.Fd()))
+	f, ok := c.in.(*os.File)
+	if !ok || !term.IsTerminal(int(f.Fd())) || c.pending {
+		line, err := c.read()
+		return []byte(line), err
 	}
-	line, err := c.read()
-	return []byte(line), err
+	was, err := term.GetState(int(f.Fd()))
+	if err != nil {
+		return nil, fmt.Errorf("turn the echo off: %w", err)
+	}
+	got := make(chan typed, 1)
+	go func() {
+		text, err := term.ReadPassword(int(f.Fd()))
+		got <- typed{text: string(text), err: err}
+	}()
+	select {
+	case t := <-got:
+		if t.err != nil {
+			return nil, errLeft
+		}
+		return []byte(t.text), nil
+	case <-c.interrupt:
+		return nil, errors.Join(errLeft, term.Restore(int(f.Fd()), was))
+	}
 }
 
 // askNumber asks for one of a list, by its number or in its own words. An empty answer gives up, with ok false.

@@ -16,6 +16,7 @@
 //   - a statement of an ordinary step is answered with "true";
 //   - a statement of a gate, or of a step that runs beside the work, is answered with its own last word. The prompt does
 //     not spell that word out: whoever answers has read or heard the statement to its end. It costs one short word, it is
-//     another one nearly every time, and no reply that was typed ahead or piped in fits it;
+//     another one nearly every time, and no one reply that is given over and over, or piped in, fits it. A program could
+//     still be written that reads the statements: that is why live work needs a terminal, and why witnesses exist;
 //   - the signature is given with "sign" and the outcome, and a stop is ended with "clear".
 package plain

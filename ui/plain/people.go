@@ -3,6 +3,7 @@ package plain
 // The rule kept here: whoever signs is chosen from the roster that the job was opened with, and signs with their own key.
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -43,6 +44,9 @@ func (d *desk) signer(p runner.Person) (ssh.Signer, error) {
 	if err == nil {
 		return s, nil
 	}
+	if errors.Is(err, errLeft) {
+		return nil, errLeft
+	}
 	if p.Fingerprint == d.me.Person.Fingerprint {
 		d.sayError(err)
 		return nil, nil
@@ -55,6 +59,9 @@ func (d *desk) signer(p runner.Person) (ssh.Signer, error) {
 		s, err := d.home.SignerFrom(p, path)
 		if err == nil {
 			return s, nil
+		}
+		if errors.Is(err, errLeft) {
+			return nil, errLeft
 		}
 		d.sayError(err)
 	}
@@ -161,6 +168,9 @@ func (d *desk) pause(reason string) error {
 		return err
 	}
 	s, err := d.home.Signer(d.s.State().Acting())
+	if errors.Is(err, errLeft) {
+		return errLeft
+	}
 	if err != nil {
 		d.say("The pause is not signed: %v", err)
 		return d.do(runner.Pause{Reason: reason})

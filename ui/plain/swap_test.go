@@ -159,7 +159,7 @@ func TestRepliesGivenWithoutReadingPassNoGate(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			b := newBench(t)
 			o := swap(t)
-			o.In = &answers{b, pushy(b, 300, replies...)}
+			o.In = &answers{b, pushy(b, 120, replies...)}
 			require.NoError(t, b.run(o))
 			for _, e := range b.events() {
 				switch e.(type) {
