@@ -53,6 +53,15 @@ func countedCodes(reply []byte) error {
 	return nil
 }
 
+// readCleared reads service 04, whose reply is its one byte.
+func (a *Answer) readCleared(reply []byte) error {
+	if !allZero(reply[1:]) {
+		return fmt.Errorf("byte 2: nothing follows 44; copy the reply as it was")
+	}
+	a.Workings = []string{"44: codes and freeze frames are cleared, and every monitor that counts is not complete until it has run again"}
+	return nil
+}
+
 func allZero(data []byte) bool {
 	for _, b := range data {
 		if b != 0 {

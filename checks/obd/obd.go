@@ -63,6 +63,7 @@ var titles = map[byte]string{
 	0x01: "live values",
 	0x02: "freeze frame",
 	0x03: "stored trouble codes",
+	0x04: "codes and monitors cleared",
 	0x06: "results of on-board tests",
 	0x07: "pending trouble codes",
 	0x09: "vehicle information",
@@ -89,12 +90,14 @@ func Decode(r Reply, fitted Fitted) (Answer, error) {
 		err = a.readFrozen(r.Bytes, fitted)
 	case 0x03, 0x07, 0x0A:
 		err = a.readCodes(r.Bytes)
+	case 0x04:
+		err = a.readCleared(r.Bytes)
 	case 0x06:
 		err = a.readTests(r.Bytes)
 	case 0x09:
 		err = a.readVehicle(r.Bytes)
 	default:
-		return Answer{ECU: r.ECU}, fmt.Errorf("reply % X: byte 1: %s", r.Bytes, notAService(r.Bytes[0]))
+		return Answer{ECU: r.ECU}, fmt.Errorf("reply % X: byte 1: %s", r.Bytes, notAService(r.Bytes))
 	}
 	if err != nil {
 		return a, fmt.Errorf("reply % X: %w", r.Bytes, err)
@@ -102,13 +105,15 @@ func Decode(r Reply, fitted Fitted) (Answer, error) {
 	return a, nil
 }
 
-// notAService says what a first byte that is no known reply may be.
-func notAService(first byte) string {
-	if _, ok := titles[first]; ok {
+// notAService says what a reply may be whose first byte is no known one.
+func notAService(reply []byte) string {
+	first := reply[0]
+	framed := first < 0x30 && len(reply) > 1 && reply[1] > answered
+	if _, ok := titles[first]; ok && !framed {
 		return fmt.Sprintf("%02X is a request; give the reply to it, which begins with %02X", first, first+answered)
 	}
 	if first < 0x30 {
 		return fmt.Sprintf("%02X looks like the length byte of a CAN frame; give the frames as they were, with or without their ids", first)
 	}
-	return fmt.Sprintf("%02X is no reply that is read here; these are: 41 42 43 46 47 49 4A 7F", first)
+	return fmt.Sprintf("%02X is no reply that is read here; these are: 41 42 43 44 46 47 49 4A 7F", first)
 }

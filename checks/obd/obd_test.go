@@ -115,10 +115,15 @@ func TestRefusalsAreWorded(t *testing.T) {
 	}
 }
 
+func TestClearingIsToldWithWhatItCosts(t *testing.T) {
+	assert.Contains(t, decode(t, "44", Fitted{}).Workings[0], "not complete until")
+}
+
 func TestWhatDoesNotFitIsRefusedAtItsByte(t *testing.T) {
 	for bytes, want := range map[string]string{
 		"":                                 "reply of no bytes",
 		"01 05":                            "byte 1: 01 is a request; give the reply to it, which begins with 41",
+		"03 41 05 6E":                      "byte 1: 03 looks like the length byte",
 		"04 41":                            "byte 1: 04 looks like the length byte",
 		"62 F1 90":                         "byte 1: 62 is no reply that is read here",
 		"41":                               "byte 2: no PID",
@@ -128,6 +133,7 @@ func TestWhatDoesNotFitIsRefusedAtItsByte(t *testing.T) {
 		"43":                               "byte 2: neither a count nor codes",
 		"43 03 01 35 01 71":                "byte 2: 3 codes are announced, which takes 8 bytes, and 6 are there",
 		"43 01 01 35 01 71":                "byte 5: more follows the 1 codes",
+		"44 01":                            "byte 2: nothing follows 44",
 		"46":                               "byte 2: no monitor",
 		"46 01 05 10 00 48 00 00 00":       "byte 2: each result has 9 bytes and 8 are left over",
 		"46 01 05 10 00 48 00 00 00 64 01": "byte 11: each result has 9 bytes and 1 are left over",

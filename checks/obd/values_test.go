@@ -232,6 +232,22 @@ func TestCheckDigitsOfVehicleNumbers(t *testing.T) {
 	assert.Contains(t, v.Because, "ask for 4")
 }
 
+func TestTheLettersOfAVehicleNumberHaveTheirValues(t *testing.T) {
+	// The values of 49 CFR 565.15 are the low digits of the letters' codes in
+	// EBCDIC (C1 to C9, D1 to D9, E2 to E9; from memory): a second way to them.
+	for row, first := range map[string]int{"ABCDEFGHI": 1, "JKLMNOPQR": 1, "STUVWXYZ": 2} {
+		for i, letter := range row {
+			want := first + i
+			value, ok := vinValue(byte(letter))
+			if strings.ContainsRune("IOQ", letter) {
+				assert.False(t, ok, string(letter))
+				continue
+			}
+			assert.Equal(t, want, value, string(letter))
+		}
+	}
+}
+
 func TestEveryMisreadDigitOfAVehicleNumberShows(t *testing.T) {
 	// 11 is prime and no weight but the check digit's own is a multiple of it,
 	// so one digit taken for another always changes the remainder.

@@ -94,6 +94,7 @@ func TestWhatIsNoFormIsRefusedWhereItStands(t *testing.T) {
 		"41 05 6E\n41 05 6X":      "line 2, column 8: \"X\" is no hexadecimal digit",
 		"41 05 6":                 "line 1, column 7: \"6\" is half a byte; write 06",
 		"41 056E1":                "line 1, column 4: \"056E1\" has 5 digits",
+		"7E803 41 05 6E":          "line 1, column 1: \"7E803\" has 5 digits",
 		">41 05 6E":               "line 1, column 1: \">\" is no hexadecimal digit; leave the prompt out",
 		"0: 49 02 01":             "line 1, column 2: \":\" is no hexadecimal digit; put blanks",
 		"41 05 6E | ":             "line 1, column 11: nothing between the strokes",
