@@ -44,15 +44,15 @@ func (c *examined) takeStretch(l record.Line) {
 // compare holds every two records of real people against each other, and returns how many pairs that were. A rehearsal is
 // left out: its script brings its own clock and figures.
 func compare(standing []*examined) int {
-	var real []*examined
+	var people []*examined
 	for _, c := range standing {
 		if c.Mode != runner.Rehearsal {
-			real = append(real, c)
+			people = append(people, c)
 		}
 	}
 	pairs := 0
-	for i, a := range real {
-		for _, b := range real[i+1:] {
+	for i, a := range people {
+		for _, b := range people[i+1:] {
 			pairs++
 			twoJobs(a, b)
 			twins(a, b)

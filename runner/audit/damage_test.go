@@ -75,6 +75,7 @@ func TestAChangedLineIsNamed(t *testing.T) {
 			var b record.Binder
 			r := judgeBytes(t, &b, bytes.Join(c.lines, nil), sig)
 			require.Equal(t, Rejected, r.Verdict)
+			assert.Equal(t, name != "the first one gone", r.Job != "", "a report says which job it is about")
 			assert.True(t, slices.ContainsFunc(r.Findings, func(f Finding) bool { return f.Line == c.named && f.Severity == Against }), "%+v", r.Findings)
 			assert.True(t, slices.ContainsFunc(r.Findings, func(f Finding) bool { return f.Line == 0 && f.Severity == Against }), "the signature speaks too")
 		})

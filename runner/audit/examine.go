@@ -100,6 +100,10 @@ func (c *examined) replay(b *record.Binder) *record.Replay {
 
 // broken reports a file that is not one chain of lines. Its first line is still shown where it can be read.
 func (c *examined) broken(err error) {
+	first, _, _ := bytes.Cut(c.bytes, []byte{'\n'})
+	if l, err := record.Decode(first); err == nil {
+		c.describe(l.Open)
+	}
 	var corrupt *journal.Corrupt
 	if !errors.As(err, &corrupt) {
 		c.reject(0, getOriginal, "%v", err)

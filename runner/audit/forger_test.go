@@ -35,90 +35,92 @@ func without(lines []record.Line, i int) []record.Line {
 	return append(append([]record.Line(nil), lines[:i]...), lines[i+1:]...)
 }
 
+// forgeries are what a forger does to the lines of the lamp job, and what the replay says to it.
+var forgeries = map[string]struct {
+	edit func(t *testing.T, lines []record.Line) []record.Line
+	says string
+}{
+	"nothing at all": {func(t *testing.T, l []record.Line) []record.Line { return l }, ""},
+	"a statement left out": {func(t *testing.T, l []record.Line) []record.Line {
+		return without(l, at[runner.Affirm](t, l, 0))
+	}, "stands where the rules give"},
+	"a gate reading left out": {func(t *testing.T, l []record.Line) []record.Line {
+		return without(l, at[runner.Read](t, l, 0))
+	}, "stands where the rules give"},
+	"a gate left out": {func(t *testing.T, l []record.Line) []record.Line {
+		return without(l, at[runner.Finish](t, l, 0))
+	}, "stands where the rules give"},
+	"a value out of bounds called accepted": {func(t *testing.T, l []record.Line) []record.Line {
+		i := at[runner.Read](t, l, 0)
+		l[i].Do = runner.Read{Step: "switch-off", Reading: "residual", Value: "12 V"}
+		e := l[i].Events[0].(runner.ReadingTaken)
+		e.Value = "12 V"
+		l[i].Events[0] = e
+		return l
+	}, "stands where the rules give"},
+	"an event of its own": {func(t *testing.T, l []record.Line) []record.Line {
+		i := at[runner.Finish](t, l, 0)
+		l[i].Events = append(l[i].Events, runner.Noted{Text: "all well"})
+		return l
+	}, "does not follow from the command"},
+	"an event missing": {func(t *testing.T, l []record.Line) []record.Line {
+		i := at[runner.Finish](t, l, 0)
+		l[i].Events = l[i].Events[:1]
+		return l
+	}, "should follow and does not"},
+	"a line from which nothing follows": {func(t *testing.T, l []record.Line) []record.Line {
+		i := at[runner.Finish](t, l, 0)
+		tick := l[i]
+		tick.Do, tick.Events = runner.Tick{}, nil
+		return append(append(append([]record.Line(nil), l[:i]...), tick), l[i:]...)
+	}, "nothing follows from this line"},
+	"a line after the sealing": {func(t *testing.T, l []record.Line) []record.Line {
+		end := l[len(l)-1]
+		end.Do, end.Events = runner.Note{Text: "and more"}, []runner.Event{runner.Noted{Text: "and more"}}
+		return append(l, end)
+	}, "does not follow from the command"},
+	"an expired instrument": {func(t *testing.T, l []record.Line) []record.Line {
+		i := at[runner.Take](t, l, 0)
+		l[i].Do = runner.Take{Instrument: "meter", Name: "DM-1", Due: "2026-03-01"}
+		l[i].Events = []runner.Event{runner.InstrumentTaken{Instrument: "meter", Name: "DM-1", Due: "2026-03-01"}}
+		return l
+	}, "stands where the rules give"},
+	"a clock that jumps without an interruption": {func(t *testing.T, l []record.Line) []record.Line {
+		for i := at[runner.Finish](t, l, 0); i < len(l); i++ {
+			l[i].At = l[i].At.Add(-3 * time.Hour)
+		}
+		return l
+	}, "rules give"},
+	"a mode in one line": {func(t *testing.T, l []record.Line) []record.Line {
+		l[5].Mode = runner.Practice
+		return l
+	}, `mode "practice" in a live job`},
+	"another author": {func(t *testing.T, l []record.Line) []record.Line {
+		l[5].By = bryn.Name
+		return l
+	}, "was acting"},
+	"not sealed": {func(t *testing.T, l []record.Line) []record.Line { return l[:len(l)-1] }, "not sealed"},
+	"sealed by another": {func(t *testing.T, l []record.Line) []record.Line {
+		i := at[runner.Seal](t, l, 0)
+		s := l[i].Do.(runner.Seal)
+		s.By = bryn.Person
+		l[i].Do = s
+		l[i].Events = []runner.Event{runner.Sealed{Outcome: "complete", By: bryn.Person, Chain: s.Chain}}
+		return l
+	}, "rules give"},
+	"a place in the chain that no store gives": {func(t *testing.T, l []record.Line) []record.Line {
+		i := at[runner.Seal](t, l, 0)
+		s := l[i].Do.(runner.Seal)
+		s.Chain = runner.Link{Number: 1, Previous: strings.Repeat("a", 64)}
+		l[i].Do = s
+		l[i].Events = []runner.Event{runner.Sealed{Outcome: "complete", By: asha.Person, Chain: s.Chain}}
+		return l
+	}, "no store gives out such a place"},
+}
+
 func TestTheReplayRefusesWhatTheRulesWouldNotGive(t *testing.T) {
-	cases := map[string]struct {
-		edit func(t *testing.T, lines []record.Line) []record.Line
-		says string
-	}{
-		"nothing at all": {func(t *testing.T, l []record.Line) []record.Line { return l }, ""},
-		"a statement left out": {func(t *testing.T, l []record.Line) []record.Line {
-			return without(l, at[runner.Affirm](t, l, 0))
-		}, "stands where the rules give"},
-		"a gate reading left out": {func(t *testing.T, l []record.Line) []record.Line {
-			return without(l, at[runner.Read](t, l, 0))
-		}, "stands where the rules give"},
-		"a gate left out": {func(t *testing.T, l []record.Line) []record.Line {
-			return without(l, at[runner.Finish](t, l, 0))
-		}, "stands where the rules give"},
-		"a value out of bounds called accepted": {func(t *testing.T, l []record.Line) []record.Line {
-			i := at[runner.Read](t, l, 0)
-			l[i].Do = runner.Read{Step: "switch-off", Reading: "residual", Value: "12 V"}
-			e := l[i].Events[0].(runner.ReadingTaken)
-			e.Value = "12 V"
-			l[i].Events[0] = e
-			return l
-		}, "stands where the rules give"},
-		"an event of its own": {func(t *testing.T, l []record.Line) []record.Line {
-			i := at[runner.Finish](t, l, 0)
-			l[i].Events = append(l[i].Events, runner.Noted{Text: "all well"})
-			return l
-		}, "does not follow from the command"},
-		"an event missing": {func(t *testing.T, l []record.Line) []record.Line {
-			i := at[runner.Finish](t, l, 0)
-			l[i].Events = l[i].Events[:1]
-			return l
-		}, "should follow and does not"},
-		"a line from which nothing follows": {func(t *testing.T, l []record.Line) []record.Line {
-			i := at[runner.Finish](t, l, 0)
-			tick := l[i]
-			tick.Do, tick.Events = runner.Tick{}, nil
-			return append(append(append([]record.Line(nil), l[:i]...), tick), l[i:]...)
-		}, "nothing follows from this line"},
-		"a line after the sealing": {func(t *testing.T, l []record.Line) []record.Line {
-			end := l[len(l)-1]
-			end.Do, end.Events = runner.Note{Text: "and more"}, []runner.Event{runner.Noted{Text: "and more"}}
-			return append(l, end)
-		}, "does not follow from the command"},
-		"an expired instrument": {func(t *testing.T, l []record.Line) []record.Line {
-			i := at[runner.Take](t, l, 0)
-			l[i].Do = runner.Take{Instrument: "meter", Name: "DM-1", Due: "2026-03-01"}
-			l[i].Events = []runner.Event{runner.InstrumentTaken{Instrument: "meter", Name: "DM-1", Due: "2026-03-01"}}
-			return l
-		}, "stands where the rules give"},
-		"a clock that jumps without an interruption": {func(t *testing.T, l []record.Line) []record.Line {
-			for i := at[runner.Finish](t, l, 0); i < len(l); i++ {
-				l[i].At = l[i].At.Add(-3 * time.Hour)
-			}
-			return l
-		}, "rules give"},
-		"a mode in one line": {func(t *testing.T, l []record.Line) []record.Line {
-			l[5].Mode = runner.Practice
-			return l
-		}, `mode "practice" in a live job`},
-		"another author": {func(t *testing.T, l []record.Line) []record.Line {
-			l[5].By = bryn.Name
-			return l
-		}, "was acting"},
-		"not sealed": {func(t *testing.T, l []record.Line) []record.Line { return l[:len(l)-1] }, "not sealed"},
-		"sealed by another": {func(t *testing.T, l []record.Line) []record.Line {
-			i := at[runner.Seal](t, l, 0)
-			s := l[i].Do.(runner.Seal)
-			s.By = bryn.Person
-			l[i].Do = s
-			l[i].Events = []runner.Event{runner.Sealed{Outcome: "complete", By: bryn.Person, Chain: s.Chain}}
-			return l
-		}, "rules give"},
-		"a place in the chain that no store gives": {func(t *testing.T, l []record.Line) []record.Line {
-			i := at[runner.Seal](t, l, 0)
-			s := l[i].Do.(runner.Seal)
-			s.Chain = runner.Link{Number: 1, Previous: strings.Repeat("a", 64)}
-			l[i].Do = s
-			l[i].Events = []runner.Event{runner.Sealed{Outcome: "complete", By: asha.Person, Chain: s.Chain}}
-			return l
-		}, "no store gives out such a place"},
-	}
 	rec, _ := bytesOf(t, newDepot(t).lamp())
-	for name, c := range cases {
+	for name, c := range forgeries {
 		t.Run(name, func(t *testing.T) {
 			r := one(t, forged(t, chained(t, c.edit(t, linesOf(t, rec))), asha.Signer))
 			if c.says == "" {

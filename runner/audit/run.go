@@ -111,7 +111,7 @@ func (a auditor) examineAll(paths []string, workers int) []*examined {
 func (a auditor) guarded(f files, b *record.Binder) (c *examined) {
 	defer func() {
 		if p := recover(); p != nil {
-			c = &examined{Record: Record{Path: f.path}}
+			c = begin(f)
 			c.reject(0, "report this fault together with the record", "this program failed on the record: %v", p)
 		}
 	}()
