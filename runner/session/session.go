@@ -141,6 +141,10 @@ func (s *Session) do(c runner.Command) (runner.Decision, error) {
 	if s.locked != nil {
 		return runner.Decision{State: s.state}, s.locked
 	}
+	c, err := asWritten(c)
+	if err != nil {
+		return runner.Decision{State: s.state}, err
+	}
 	now := s.moment()
 	d := runner.Decide(s.state, c, now)
 	if len(d.Events) == 0 {
@@ -154,6 +158,16 @@ func (s *Session) do(c runner.Command) (runner.Decision, error) {
 	}
 	s.state = d.State
 	return d, nil
+}
+
+// asWritten is a command as it will be read back: bytes that are not UTF-8 do not survive the writing, so what is decided
+// must be decided without them.
+func asWritten(c runner.Command) (runner.Command, error) {
+	data, err := runner.MarshalCommand(c)
+	if err != nil {
+		return nil, err
+	}
+	return runner.UnmarshalCommand(data)
 }
 
 func (s *Session) write(l record.Line) error {

@@ -173,3 +173,19 @@ func TestWhatCannotBeMadeSafeStandsOnATagToPrint(t *testing.T) {
 	assert.Contains(t, string(tag), "DO NOT START")
 	assert.Contains(t, string(tag), "taped to the door")
 }
+
+func TestTextThatIsNotUTF8DoesNotLockTheJob(t *testing.T) {
+	clock, asha := sessiontest.NewClock(), sessiontest.Person("asha")
+	st, s := sessiontest.Start(t, t.TempDir(), clock, runner.Live, asha)
+	for _, c := range []runner.Command{
+		runner.Note{Text: "a\x9bb"}, runner.Acknowledge{Item: "\xff"}, runner.Close{Outcome: "abandoned", Reason: "\xc3("},
+		runner.Take{Instrument: "meter", Name: "DM\x80", Due: "2027-01-31"}, runner.StopWork{Safeguards: []string{"\xfe"}, Note: "\xf0"},
+	} {
+		_, err := s.Do(c)
+		require.NoError(t, err)
+	}
+	require.NoError(t, s.Close())
+	back, err := session.Resume(st, s.Job().Opening.Job, clock)
+	require.NoError(t, err)
+	require.NoError(t, back.Close())
+}
