@@ -1,0 +1,486 @@
+package trace_test
+
+import (
+	"errors"
+	"iter"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"fenderside/checks/trace"
+)
+
+// each gives the samples one by one.
+func each(samples []trace.Sample) iter.Seq2[trace.Sample, error] {
+	return func(yield func(trace.Sample, error) bool) {
+		for _, s := range samples {
+			if !yield(s, nil) {
+				return
+			}
+		}
+	}
+}
+
+// drawn samples a signal every step seconds for so many seconds.
+func drawn(span, step float64, signal func(t float64) float64) []trace.Sample {
+	var all []trace.Sample
+	for i := 0; float64(i)*step <= span+1e-9; i++ {
+		t := float64(i) * step
+		all = append(all, trace.Sample{At: t, Value: signal(t)})
+	}
+	return all
+}
+
+// wave is a sine about 450 mV: amplitude in V, frequency in Hz.
+func wave(amplitude, frequency float64) func(float64) float64 {
+	return func(t float64) float64 { return 0.45 + amplitude*math.Sin(2*math.Pi*frequency*t) }
+}
+
+// square switches between two levels, each edge taking that long, period in s.
+func square(low, high, period, edge float64) func(float64) float64 {
+	return func(t float64) float64 {
+		t = math.Mod(t, period)
+		half := period / 2
+		switch {
+		case t < edge:
+			return low + (high-low)*t/edge
+		case t < half:
+			return high
+		case t < half+edge:
+			return high - (high-low)*(t-half)/edge
+		}
+		return low
+	}
+}
+
+func flat(v float64) func(float64) float64 { return func(float64) float64 { return v } }
+
+var narrow = trace.Setup{Limits: trace.NarrowBand()}
+
+func analyse(t require.TestingT, samples []trace.Sample, setup trace.Setup) trace.Report {
+	r, err := trace.Analyse(each(samples), setup)
+	require.NoError(t, err)
+	return r
+}
+
+func TestTheWorkedExampleOfASlowRiseFails(t *testing.T) {
+	// Victor Valley College, AUTO 85.5: a rise from 175 to 800 mV that takes 3 of the 5 subdivisions of a 200 ms division
+	// has taken 120 ms, more than 100 ms: fail.
+	const took = 3.0 / 5 * 0.200
+	samples := drawn(1, 0.001, func(t float64) float64 {
+		return 0.1 + 0.8*math.Min(math.Max(t-0.2, 0)/(took*0.8/0.625), 1) // 0.8 V in all, 0.625 V of it between the levels
+	})
+	r := analyse(t, samples, narrow)
+	assert.Equal(t, 1, r.Rise.Count)
+	assert.InDelta(t, 0.120, r.Rise.Median, 1e-9)
+	assert.Equal(t, trace.Suspect, r.Verdict)
+	assert.True(t, r.Flagged(trace.Lazy))
+	assert.Contains(t, r.Because, "rise 175 mV to 800 mV, 120 ms, median of 1 (at most 100 ms): not met")
+}
+
+func TestARiseOfExactlyTheLimitIsMet(t *testing.T) {
+	// Victor Valley College, AUTO 85.5: at most 100 ms.
+	for _, c := range []struct {
+		took float64
+		ok   bool
+	}{{0.040, true}, {0.100, true}, {0.101, false}} {
+		r := analyse(t, drawn(12, 0.001, square(0.05, 0.9, 1, c.took*0.85/0.625)), narrow)
+		assert.InDelta(t, c.took, r.Rise.Median, 1e-6)
+		assert.Equal(t, c.ok, r.Verdict == trace.Healthy, "rise of %g s: %s", c.took, r.Because)
+	}
+}
+
+func TestTheLimitsOfAHealthyNarrowBandSensorAreThoseOfTheSource(t *testing.T) {
+	// Victor Valley College, AUTO 85.5: minimum 0 to 175 mV, maximum 800 to 1000 mV, rise 175 to 800 mV in at most 100 ms,
+	// crossing at 450 mV. One crossing a second: common practice, no source.
+	l := trace.NarrowBand()
+	for name, c := range map[string]struct {
+		limit trace.Limit
+		want  float64
+	}{
+		"minimum from": {l.MinimumFrom, 0}, "minimum to": {l.MinimumTo, 0.175}, "maximum from": {l.MaximumFrom, 0.8}, "maximum to": {l.MaximumTo, 1},
+		"rise": {l.Rise, 0.1}, "from": {l.EdgeLow, 0.175}, "to": {l.EdgeHigh, 0.8}, "switch": {l.Switch, 0.45},
+	} {
+		assert.Equal(t, c.want, c.limit.Value, name)
+		assert.Equal(t, trace.CollegeSource, c.limit.Source, name)
+	}
+	assert.Equal(t, trace.Limit{Value: 1, Source: trace.CommonPractice}, l.Rate)
+	assert.Equal(t, trace.Limit{Value: 5, Source: trace.CommonPractice}, l.Fastest)
+}
+
+func TestExtremesAreJudgedAtTheirLimits(t *testing.T) {
+	// Victor Valley College, AUTO 85.5, each limit from both sides.
+	for _, c := range []struct {
+		low, high float64
+		flag      trace.Flag
+	}{
+		{0.050, 0.900, ""}, {0.175, 0.800, ""}, {0, 1.000, ""},
+		{0.176, 0.900, trace.BiasedRich}, {0.100, 0.799, trace.BiasedLean}, {0.300, 0.600, trace.Weak},
+		{-0.021, 0.900, trace.Beyond}, {0.050, 1.021, trace.Beyond}, {-0.019, 1.019, ""},
+	} {
+		r := analyse(t, drawn(12, 0.002, square(c.low, c.high, 1, 0.02)), narrow)
+		if c.flag == "" {
+			assert.Empty(t, r.Flags, "%v", c)
+			continue
+		}
+		assert.Contains(t, r.Flags, c.flag, "%v: %s", c, r.Because)
+		assert.Equal(t, trace.Suspect, r.Verdict, "%v", c)
+	}
+}
+
+func TestEveryFlagOfTheSignalIsRaisedByItsOwnFault(t *testing.T) {
+	for name, c := range map[string]struct {
+		signal func(float64) float64
+		flag   trace.Flag
+	}{
+		"no signal at all":       {flat(0), trace.Silent},
+		"a cold sensor's bias":   {flat(0.45), trace.Silent},
+		"hovers about the middle": {wave(0.04, 1), trace.Stuck},
+		"stays rich":             {func(t float64) float64 { return 0.4 + wave(0.02, 1)(t) }, trace.StuckRich},
+		"stays low":              {func(t float64) float64 { return wave(0.02, 1)(t) - 0.35 }, trace.StuckLean},
+		"switches too seldom":    {square(0.05, 0.9, 10, 0.02), trace.Lazy},
+		"rich nine tenths":       {func(t float64) float64 { return square(0.05, 0.9, 1, 0.02)(math.Mod(t, 1) * 0.55) }, trace.BiasedRich},
+		"supply on the wire":     {square(0.05, 12, 1, 0.02), trace.Beyond},
+		"small swing about 0.45": {wave(0.2, 1), trace.Weak},
+	} {
+		r := analyse(t, drawn(20, 0.002, c.signal), narrow)
+		assert.Contains(t, r.Flags, c.flag, "%s: %s", name, r.Because)
+		assert.Equal(t, trace.Suspect, r.Verdict, name)
+		assert.NotEmpty(t, r.Because, name)
+	}
+}
+
+func TestASlowLogCannotJudgeARise(t *testing.T) {
+	// Sampled once a second, a rise of 100 ms and one of 900 ms look alike.
+	for _, rise := range []float64{0.05, 0.9} {
+		r := analyse(t, drawn(60, 1, square(0.05, 0.9, 7.3, rise)), narrow)
+		assert.Zero(t, r.Rise.Count)
+		assert.Positive(t, r.Rise.Unresolved)
+		assert.True(t, r.Flagged(trace.TooSlow))
+		assert.False(t, r.Flagged(trace.Lazy))
+		assert.Equal(t, trace.CannotTell, r.Verdict)
+		assert.Contains(t, r.Because, "a sample every 1 s cannot show 100 ms; it takes one every 25 ms or sooner: not judged")
+	}
+}
+
+func TestASlowLogStillShowsWhatItCan(t *testing.T) {
+	r := analyse(t, drawn(60, 1, flat(0.1)), narrow)
+	assert.Equal(t, trace.Suspect, r.Verdict)
+	assert.True(t, r.Flagged(trace.Silent))
+}
+
+func TestAShortTraceProvesOnlyWhatItShows(t *testing.T) {
+	r := analyse(t, drawn(2, 0.002, flat(0.1)), narrow)
+	assert.Equal(t, trace.CannotTell, r.Verdict)
+	assert.Equal(t, []trace.Flag{trace.TooShort}, r.Flags)
+	r = analyse(t, drawn(5, 0.002, square(0.05, 0.9, 1, 0.02)), narrow)
+	assert.Equal(t, trace.CannotTell, r.Verdict, "five seconds of a good signal do not prove a sensor")
+	r = analyse(t, drawn(5, 0.002, square(-0.3, 0.9, 1, 0.02)), narrow)
+	assert.Equal(t, trace.Suspect, r.Verdict, "a voltage below zero is seen at once")
+}
+
+func TestASineGivesItsClosedForms(t *testing.T) {
+	// Closed forms of a sine of amplitude A and frequency f about m: two crossings a period; mean m over whole periods; time
+	// above m one half; rise between levels (asin((high - m)/A) - asin((low - m)/A)) / 2πf.
+	const amplitude, frequency = 0.45, 2.0
+	r := analyse(t, drawn(20, 0.0005, wave(amplitude, frequency)), narrow)
+	rise := (math.Asin((0.8-0.45)/amplitude) - math.Asin((0.175-0.45)/amplitude)) / (2 * math.Pi * frequency)
+	assert.InDelta(t, rise, r.Rise.Median, 1e-6)
+	assert.InDelta(t, rise, r.Fall.Median, 1e-6)
+	assert.InDelta(t, rise, r.Rise.Slowest, 1e-6)
+	assert.Equal(t, 39, r.Rise.Count, "the first begins above 175 mV and is not timed")
+	assert.InDelta(t, 0.45, r.Mean, 1e-9)
+	assert.InDelta(t, 0.5, r.RichShare, 1e-3)
+	assert.InDelta(t, 79.0/20, r.Rate, 1e-9, "the first side is no crossing")
+	assert.InDelta(t, 0.0, r.Minimum, 1e-9)
+	assert.InDelta(t, 0.9, r.Maximum, 1e-9)
+	assert.InDelta(t, 0.0005, r.Interval, 1e-12)
+}
+
+func TestTheMeanIsWeightedByTime(t *testing.T) {
+	// By hand: 0.2 V for 9 s, then a straight line to 0.8 V in 1 s: (0.2 × 9 + 0.5 × 1)/10 = 0.23 V; the plain mean of the
+	// four samples is 0.35 V.
+	r := analyse(t, []trace.Sample{{At: 0, Value: 0.2}, {At: 4, Value: 0.2}, {At: 9, Value: 0.2}, {At: 10, Value: 0.8}}, trace.Setup{})
+	assert.InDelta(t, 0.23, r.Mean, 1e-12)
+	assert.InDelta(t, 10, r.Span, 1e-12)
+	assert.Equal(t, 4.0, r.Interval)
+	assert.Equal(t, 5.0, r.LongestInterval)
+}
+
+func TestHysteresisKeepsNoiseFromCounting(t *testing.T) {
+	noisy := func(t float64) float64 { return square(0.1, 0.8, 2, 0.4)(t) + 0.04*math.Sin(2*math.Pi*90*t) }
+	samples := drawn(20, 0.001, noisy)
+	with := analyse(t, samples, narrow)
+	assert.Equal(t, 20, with.Crossings)
+	limits := trace.NarrowBand()
+	limits.Hysteresis = trace.Limit{}
+	without := analyse(t, samples, trace.Setup{Limits: limits})
+	assert.Greater(t, without.Crossings, 40, "the same signal without hysteresis")
+}
+
+func TestARiseThatTurnsBackHasNotBegun(t *testing.T) {
+	values := []float64{0.1, 0.3, 0.1, 0.2, 0.9}
+	var samples []trace.Sample
+	for i, v := range values {
+		samples = append(samples, trace.Sample{At: float64(i) * 0.01, Value: v})
+	}
+	r := analyse(t, samples, narrow)
+	require.Equal(t, 1, r.Rise.Count)
+	// By hand: 175 mV is met at 20 + 10·0.075/0.1 = 27.5 ms, 800 mV at 30 + 10·0.6/0.7 = 38.571 ms.
+	assert.InDelta(t, 0.030+0.010*0.6/0.7-0.0275, r.Rise.Median, 1e-12)
+}
+
+func TestNothingIsJoinedAcrossAGap(t *testing.T) {
+	samples := drawn(10, 0.01, flat(0.1))
+	for _, s := range drawn(10, 0.01, flat(0.9)) {
+		samples = append(samples, trace.Sample{At: s.At + 30, Value: s.Value})
+	}
+	r := analyse(t, samples, narrow)
+	assert.Equal(t, 1, r.Gaps)
+	assert.InDelta(t, 20, r.GapTime, 1e-9)
+	assert.InDelta(t, 20, r.Observed, 1e-9)
+	assert.InDelta(t, 40, r.Span, 1e-9)
+	assert.InDelta(t, 20, r.LongestInterval, 1e-9)
+	assert.Zero(t, r.Rise.Count+r.Rise.Unresolved, "no rise is seen in a gap")
+	assert.Zero(t, r.Crossings)
+	assert.InDelta(t, 0.5, r.Mean, 1e-9)
+	given := analyse(t, samples, trace.Setup{Limits: trace.NarrowBand(), Gap: 25})
+	assert.Zero(t, given.Gaps, "the caller may say what a gap is")
+	assert.Equal(t, 1, given.Crossings)
+}
+
+func TestOnlyClosedLoopIsJudged(t *testing.T) {
+	// Ten seconds of warming up at a standstill, then a good signal.
+	samples := drawn(10, 0.002, flat(0.45))
+	for i := range samples {
+		samples[i].Loop = trace.LoopOpen
+	}
+	for _, s := range drawn(12, 0.002, square(0.05, 0.9, 1, 0.02)) {
+		samples = append(samples, trace.Sample{At: s.At + 10.002, Value: s.Value, Loop: trace.LoopClosed})
+	}
+	r := analyse(t, samples, narrow)
+	assert.Equal(t, trace.Healthy, r.Verdict, r.Because)
+	assert.Equal(t, 5001, r.Open)
+	assert.InDelta(t, 12, r.Observed, 1e-9)
+	assert.InDelta(t, 10.002, r.OpenTime, 1e-9)
+	for i := range samples {
+		samples[i].Loop = trace.LoopOpen
+	}
+	r = analyse(t, samples, narrow)
+	assert.Equal(t, trace.CannotTell, r.Verdict)
+	assert.Equal(t, []trace.Flag{trace.NotClosed}, r.Flags)
+	assert.Zero(t, r.Minimum)
+}
+
+func TestAWideBandSignalWithoutLimitsIsForComparing(t *testing.T) {
+	r := analyse(t, drawn(20, 0.01, func(t float64) float64 { return 1 + 0.02*math.Sin(t) }), trace.Setup{Signal: trace.Lambda})
+	assert.Equal(t, trace.CannotTell, r.Verdict)
+	assert.Equal(t, "no limits given: compare before and after", r.Because)
+	assert.InDelta(t, 1.02, r.Maximum, 1e-4)
+}
+
+func TestLambdaIsRichBelowItsSwitchingLevel(t *testing.T) {
+	own := func(v float64) trace.Limit { return trace.Limit{Value: v, Source: "a test"} }
+	setup := trace.Setup{Signal: trace.Lambda, Limits: trace.Limits{
+		Switch: own(1), RichMost: own(0.6), MinimumTo: own(0.99), MaximumFrom: own(0.9), Duration: own(5), Rate: own(0.1),
+	}}
+	r := analyse(t, drawn(20, 0.01, flat(0.97)), setup)
+	assert.InDelta(t, 1, r.RichShare, 1e-12)
+	assert.True(t, r.Flagged(trace.StuckRich), "%v", r.Flags)
+	r = analyse(t, drawn(20, 0.01, func(t float64) float64 { return 0.98 + 0.05*math.Sin(2*math.Pi*t) }), setup)
+	assert.True(t, r.Flagged(trace.BiasedRich), "%v: %s", r.Flags, r.Because)
+	r = analyse(t, drawn(20, 0.01, func(t float64) float64 { return 1 + 0.05*math.Sin(2*math.Pi*t) }), setup)
+	assert.Equal(t, trace.Healthy, r.Verdict, r.Because)
+}
+
+func TestALimitThatIsLeftOutIsNotJudged(t *testing.T) {
+	limits := trace.NarrowBand()
+	limits.Rise, limits.Rate, limits.Fastest = trace.Limit{}, trace.Limit{}, trace.Limit{}
+	r := analyse(t, drawn(60, 1, square(0.05, 0.9, 7.3, 0.9)), trace.Setup{Limits: limits})
+	assert.Equal(t, trace.Healthy, r.Verdict, r.Because)
+	for _, f := range r.Findings {
+		assert.NotContains(t, []string{"rise", "crossings"}, f.About)
+		assert.NotEmpty(t, f.Limits, f.About)
+		for _, l := range f.Limits {
+			assert.NotEmpty(t, l.Source, f.About)
+		}
+	}
+}
+
+func TestARearSensorIsNeverCalledHealthyForBeingQuiet(t *testing.T) {
+	r := analyse(t, drawn(20, 0.01, wave(0.03, 0.1)), trace.Setup{Limits: trace.Rear()})
+	assert.Equal(t, trace.CannotTell, r.Verdict)
+	assert.Empty(t, r.Flags)
+	r = analyse(t, drawn(20, 0.01, flat(0.6)), trace.Setup{Limits: trace.Rear()})
+	assert.Equal(t, []trace.Flag{trace.Silent}, r.Flags)
+}
+
+func TestEveryFindingStandsInTheWorkingsWithItsSource(t *testing.T) {
+	r := analyse(t, drawn(12, 0.002, square(0.05, 0.9, 1, 0.02)), narrow)
+	require.NotEmpty(t, r.Findings)
+	for _, f := range r.Findings {
+		found := false
+		for _, line := range r.Workings {
+			if len(line) > len(f.Said) && line[:len(f.Said)] == f.Said {
+				found = true
+				assert.Contains(t, line, f.Limits[0].Source)
+			}
+		}
+		assert.True(t, found, f.Said)
+	}
+	assert.Equal(t, "verdict: healthy", r.Workings[len(r.Workings)-1])
+}
+
+func TestASampleThatCannotBeIsRefusedByItsNumber(t *testing.T) {
+	good := trace.Sample{At: 0, Value: 0.4}
+	for want, bad := range map[string]trace.Sample{
+		"sample 2: time NaN s":     {At: math.NaN(), Value: 0.4},
+		"sample 2: time +Inf s":    {At: math.Inf(1), Value: 0.4},
+		"sample 2: signal NaN mV":  {At: 1, Value: math.NaN()},
+		"sample 2: signal -Inf mV": {At: 1, Value: math.Inf(-1)},
+		"sample 2: signal 450000":  {At: 1, Value: 450},
+	} {
+		_, err := trace.Analyse(each([]trace.Sample{good, bad}), narrow)
+		require.ErrorContains(t, err, want)
+	}
+}
+
+func TestTooFewSamplesAreRefusedPlainly(t *testing.T) {
+	_, err := trace.Analyse(each(nil), narrow)
+	require.ErrorContains(t, err, "no readings of the signal")
+	_, err = trace.Analyse(each([]trace.Sample{{At: 1, Value: 0.4}, {At: 1, Value: 0.5}}), narrow)
+	require.ErrorContains(t, err, "too short: 2 readings, all at one time")
+}
+
+func TestAnErrorOfTheSourceEndsTheAnalysis(t *testing.T) {
+	broken := errors.New("the bus went quiet")
+	_, err := trace.Analyse(func(yield func(trace.Sample, error) bool) { yield(trace.Sample{}, broken) }, narrow)
+	require.ErrorIs(t, err, broken)
+}
+
+func TestLimitsThatContradictThemselvesAreRefused(t *testing.T) {
+	given := func(v float64) trace.Limit { return trace.Limit{Value: v, Source: "a test"} }
+	for want, spoil := range map[string]func(*trace.Setup){
+		"limit rise NaN":                      func(s *trace.Setup) { s.Limits.Rise.Value = math.NaN() },
+		"limit rise 0":                        func(s *trace.Setup) { s.Limits.Rise.Value = 0 },
+		"limit switch 0.45: has no source":    func(s *trace.Setup) { s.Limits.Switch.Source = "" },
+		"limit minimum 0.9 to 0.175":          func(s *trace.Setup) { s.Limits.MinimumFrom.Value = 0.9 },
+		"limit edge 0.8 to 0.8":               func(s *trace.Setup) { s.Limits.EdgeLow.Value = 0.8 },
+		"limit edge: one of":                  func(s *trace.Setup) { s.Limits.EdgeLow = trace.Limit{} },
+		"needs the two levels":                func(s *trace.Setup) { s.Limits.EdgeLow, s.Limits.EdgeHigh = trace.Limit{}, trace.Limit{} },
+		"needs the switching level":           func(s *trace.Setup) { s.Limits.Switch = trace.Limit{} },
+		"limit hysteresis -1":                 func(s *trace.Setup) { s.Limits.Hysteresis = given(-1) },
+		"limit duration -5: must not be":      func(s *trace.Setup) { s.Limits.Duration = given(-5) },
+		"signal \"sound\": unknown":           func(s *trace.Setup) { s.Signal = "sound" },
+		"gap NaN s":                           func(s *trace.Setup) { s.Gap = math.NaN() },
+		"gap -1 s: must be":                   func(s *trace.Setup) { s.Gap = -1 },
+		"limit maximum to +Inf: not a number": func(s *trace.Setup) { s.Limits.MaximumTo.Value = math.Inf(1) },
+	} {
+		setup := trace.Setup{Limits: trace.NarrowBand()}
+		spoil(&setup)
+		_, err := trace.Analyse(each(drawn(1, 0.1, flat(0.4))), setup)
+		require.ErrorContains(t, err, want)
+	}
+}
+
+// byHand works the figures from all samples at once, in order, with no gaps.
+type byHand struct {
+	lowest, highest, integral, above float64
+	crossings                        int
+	rises                            []float64
+}
+
+func reckon(s []trace.Sample) byHand {
+	h := byHand{lowest: math.Inf(1), highest: math.Inf(-1)}
+	side := 0
+	for i, now := range s {
+		h.lowest, h.highest = math.Min(h.lowest, now.Value), math.Max(h.highest, now.Value)
+		if now.Value >= 0.5 || now.Value <= 0.4 {
+			is := 1
+			if now.Value <= 0.4 {
+				is = -1
+			}
+			if side == -is {
+				h.crossings++
+			}
+			side = is
+		}
+		if i > 0 {
+			h.integral += (now.At - s[i-1].At) * (now.Value + s[i-1].Value) / 2
+		}
+	}
+	// The share above by many small steps, the rises by looking back from each arrival at 800 mV.
+	for i := 1; i < len(s); i++ {
+		a, b := s[i-1], s[i]
+		const parts = 2000
+		for k := range parts {
+			if a.Value+(b.Value-a.Value)*(float64(k)+0.5)/parts >= 0.45 {
+				h.above += (b.At - a.At) / parts
+			}
+		}
+		if a.Value >= 0.8 || b.Value < 0.8 {
+			continue
+		}
+		end := a.At + (0.8-a.Value)/(b.Value-a.Value)*(b.At-a.At)
+		for j := i; j > 0; j-- {
+			p, q := s[j-1], s[j]
+			if j < i && q.Value >= 0.8 {
+				break
+			}
+			if p.Value <= 0.175 && q.Value > 0.175 {
+				h.rises = append(h.rises, end-(p.At+(0.175-p.Value)/(q.Value-p.Value)*(q.At-p.At)))
+				break
+			}
+		}
+	}
+	return h
+}
+
+func TestOnePassAgreesWithAllSamplesAtOnce(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		values := rapid.SliceOfN(rapid.Float64Range(0, 1), 2, 200).Draw(t, "values")
+		steps := rapid.SliceOfN(rapid.Float64Range(0.001, 0.02), len(values), len(values)).Draw(t, "steps")
+		var samples []trace.Sample
+		now := rapid.Float64Range(-100, 1e6).Draw(t, "start")
+		for i, v := range values {
+			samples = append(samples, trace.Sample{At: now, Value: v})
+			now += steps[i]
+		}
+		want := reckon(samples)
+		shaken := append([]trace.Sample(nil), samples...)
+		swaps := rapid.SliceOfN(rapid.IntRange(0, len(values)-2), 0, 5).Draw(t, "swaps")
+		for _, i := range swaps {
+			shaken[i], shaken[i+1] = shaken[i+1], shaken[i]
+		}
+		r := analyse(t, shaken, trace.Setup{Limits: trace.NarrowBand(), Gap: 1})
+		assert.Equal(t, want.lowest, r.Minimum)
+		assert.Equal(t, want.highest, r.Maximum)
+		assert.InDelta(t, want.integral, r.Mean*r.Observed, 1e-9)
+		assert.InDelta(t, want.above, r.RichShare*r.Observed, 0.001*float64(len(values))*0.02)
+		assert.Equal(t, want.crossings, r.Crossings)
+		require.Equal(t, len(want.rises), r.Rise.Count)
+		slowest := 0.0
+		for _, each := range want.rises {
+			slowest = math.Max(slowest, each)
+		}
+		assert.InDelta(t, slowest, r.Rise.Slowest, 1e-9)
+	})
+}
+
+func TestAMirroredSignalSwapsRisesAndFalls(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		values := rapid.SliceOfN(rapid.Float64Range(0, 0.975), 3, 100).Draw(t, "values")
+		var up, down []trace.Sample
+		for i, v := range values {
+			up = append(up, trace.Sample{At: float64(i) / 100, Value: v})
+			down = append(down, trace.Sample{At: float64(i) / 100, Value: 0.975 - v}) // 175 and 800 mV change places
+		}
+		a, b := analyse(t, up, narrow), analyse(t, down, narrow)
+		assert.Equal(t, a.Rise.Count, b.Fall.Count)
+		assert.InDelta(t, a.Rise.Median, b.Fall.Median, 1e-9)
+		assert.Equal(t, a.Fall.Count, b.Rise.Count)
+	})
+}
