@@ -9,12 +9,13 @@
 // The arithmetic lives in one package a topic (checks/torque, checks/touch);
 // this package gives each topic its name, its inputs and its plain answer.
 // Everything here is pure: the same arguments give the same result, with no
-// clock, no file and no state.
+// clock and no state. A long input is a stream that the caller opens.
 package checks
 
 // The rule of this file: the shapes that callers share, and nothing else.
 
 import (
+	"io"
 	"time"
 
 	"fenderside/checks/quantity"
@@ -28,25 +29,33 @@ const (
 	KindQuantity Kind = "quantity" // one quantity
 	KindSeries   Kind = "series"   // readings of one quantity in order, each with its time
 	KindChoice   Kind = "choice"   // one of the options
+	KindText     Kind = "text"     // words, a code, bytes in hexadecimal, a date
+	KindData     Kind = "data"     // a file or another stream that may be long: it is read, never held
 )
 
 // Input is one thing a check takes.
 type Input struct {
 	Name      string
 	Kind      Kind
-	Dimension quantity.Dimension // of a quantity or a series; empty for a choice
+	Dimension quantity.Dimension // of a quantity or a series; empty in a quantity that may be of any
 	Options   []string           // of a choice
 	Optional  bool
+	Fact      string // the dotted path at which a vehicle card holds it, where one does
 	Doc       string
 }
 
 // Output is one figure a check gives. Decimals and Unit are its declared
-// rounding, at which recorded values are compared.
+// rounding, at which recorded values are compared. A figure without a Dimension
+// is a number in a unit that package quantity does not know, such as mm² or
+// 1/s, or, without a Unit too, words.
 type Output struct {
 	Name      string
 	Dimension quantity.Dimension
 	Decimals  int
 	Unit      string
+	Words     bool // a statement rather than a number
+	Maybe     bool // left out where it cannot be given
+	Many      bool // none, one or several figures, each named "Name: what it is of"; their units are their own
 	Doc       string
 }
 
@@ -57,11 +66,23 @@ type Sample struct {
 	Value quantity.Quantity
 }
 
+// Open opens a stream; who calls it closes what it gives. It may be called
+// again for a second pass.
+type Open func() (io.ReadCloser, error)
+
+// Data is a stream and the name that errors give it.
+type Data struct {
+	Name string
+	Open Open
+}
+
 // Argument is the value of one input; the field of its kind is set.
 type Argument struct {
 	Quantity quantity.Quantity
 	Series   []Sample
 	Choice   string
+	Text     string
+	Data     Data
 }
 
 // Arguments are the values by input name; an optional input may be absent.
@@ -71,10 +92,12 @@ type Arguments map[string]Argument
 type Verdict string
 
 // The verdicts. More means that it cannot be judged yet: readings are missing.
+// None is the verdict of a check that works something out and judges nothing.
 const (
 	Pass Verdict = "pass"
 	Fail Verdict = "fail"
 	More Verdict = "more"
+	None Verdict = "none"
 )
 
 // Figure is one computed value; Text is it at its declared rounding, with its
@@ -94,9 +117,10 @@ type Result struct {
 // Check is one named computation. Run returns an error, naming the input and
 // the reason, when the arguments cannot be judged at all; a judgement against
 // the work is a Result with the verdict Fail, not an error. Example is a set of
-// arguments that passes.
+// arguments that passes, or, where Reckons, gives an answer.
 type Check struct {
 	Name, Title, Doc string
+	Reckons          bool // judges nothing: every verdict is None, and no step can be held to it
 	Inputs           []Input
 	Outputs          []Output
 	Sources          []string

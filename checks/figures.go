@@ -5,6 +5,7 @@ package checks
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -22,35 +23,81 @@ func (c Check) output(name string) (Output, bool) {
 	return Output{}, false
 }
 
-// figure prints a value, given in the base unit, as the named output declares.
-func (c Check) figure(name string, base float64) (Figure, error) {
-	o, ok := c.output(name)
-	if !ok {
-		return Figure{}, fmt.Errorf("figure %q: not among the outputs", name)
-	}
-	text, err := show(base, o.Dimension, o.Decimals, o.Unit)
-	if err != nil {
-		return Figure{}, fmt.Errorf("figure %q: %w", name, err)
-	}
-	return Figure{Name: name, Text: text}, nil
+// named is one figure on its way out: a value in the base unit of its
+// output's dimension, or in the output's own unit where it has none; or words.
+type named struct {
+	name  string
+	base  float64
+	words string
 }
 
-// named is a value, in the base unit, on its way to a figure.
-type named struct {
-	name string
-	base float64
+// amount is a figure that is a number.
+func amount(name string, base float64) named { return named{name: name, base: base} }
+
+// stated is a figure in words.
+func stated(name, words string) named { return named{name: name, words: words} }
+
+// figure prints a figure as the output of its name declares.
+func (c Check) figure(v named) (Figure, error) {
+	o, ok := c.Output(Figure{Name: v.name})
+	if !ok {
+		return Figure{}, fmt.Errorf("figure %q: not among the outputs", v.name)
+	}
+	text, err := v.words, error(nil)
+	switch {
+	case o.Words || o.Many:
+	case o.Dimension == "":
+		text, err = show(v.base, quantity.Number, o.Decimals, "")
+		text = strings.TrimSpace(text + " " + o.Unit)
+	default:
+		text, err = show(v.base, o.Dimension, o.Decimals, o.Unit)
+	}
+	if err != nil {
+		return Figure{}, fmt.Errorf("figure %q: %w", v.name, err)
+	}
+	return Figure{Name: v.name, Text: text}, nil
 }
 
 func (c Check) figures(values ...named) ([]Figure, error) {
 	var all []Figure
 	for _, v := range values {
-		f, err := c.figure(v.name, v.base)
+		f, err := c.figure(v)
 		if err != nil {
 			return nil, err
 		}
 		all = append(all, f)
 	}
 	return all, nil
+}
+
+// result puts an answer together.
+func (c Check) result(verdict Verdict, because string, workings []string, values ...named) (Result, error) {
+	figures, err := c.figures(values...)
+	if err != nil {
+		return Result{}, err
+	}
+	return Result{Verdict: verdict, Because: because, Figures: figures, Workings: workings}, nil
+}
+
+// Output is the declaration that a figure was made by.
+func (c Check) Output(f Figure) (Output, bool) {
+	name, _, _ := strings.Cut(f.Name, ": ")
+	return c.output(name)
+}
+
+// Number reads a figure's value and unit; ok is false for words.
+func (c Check) Number(f Figure) (value float64, unit string, ok bool) {
+	o, _ := c.Output(f)
+	if o.Words {
+		return 0, "", false
+	}
+	number, unit, _ := strings.Cut(f.Text, " ")
+	if o.Unit == "°" {
+		number = strings.TrimSuffix(number, "°")
+		unit = "°"
+	}
+	value, err := strconv.ParseFloat(number, 64)
+	return value, unit, err == nil && !math.IsNaN(value) && !math.IsInf(value, 0)
 }
 
 // show prints a value, given in the base unit of its dimension, in a unit.
@@ -122,5 +169,27 @@ func degrees(kelvin float64) string {
 	return s
 }
 
-// one is an argument of one quantity written in this package.
-func one(text string) Argument { return Argument{Quantity: quantity.MustParse(text)} }
+// Both prints a figure of a torque or of a temperature in both customary
+// units; every other figure, and a difference of temperatures, as it stands.
+func (c Check) Both(f Figure) string {
+	o, ok := c.Output(f)
+	q, err := quantity.Parse(f.Text)
+	if !ok || err != nil || o.Words || o.Unit == "K" && o.Dimension == quantity.Temperature {
+		return f.Text
+	}
+	switch q.Dimension() {
+	case quantity.Torque:
+		return f.Text + " (" + q.Show(1, other(q.Unit(), "N·m", "lbf·ft")) + ")"
+	case quantity.Temperature:
+		return f.Text + " (" + q.Show(1, other(q.Unit(), "°C", "°F")) + ")"
+	}
+	return f.Text
+}
+
+// other is the customary unit that a value is not in.
+func other(unit, first, second string) string {
+	if unit == first {
+		return second
+	}
+	return first
+}

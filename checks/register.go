@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"fenderside/checks/quantity"
 )
@@ -14,7 +15,11 @@ import (
 // register holds every check by name. It is built anew on each call, so that
 // no caller can change what another one sees.
 func register() []Check {
-	all := []Check{torqueApplied(), touchSafe()}
+	all := []Check{
+		convert(),
+		torqueApplied(), torqueSetting(), preload(), antiSeize(), thread(), socketFit(), toolDue(), toolAccuracy(),
+		touchSafe(), touchTimes(),
+	}
 	for i := range all {
 		all[i] = guarded(all[i])
 	}
@@ -64,6 +69,10 @@ func (c Check) given(args Arguments) string {
 			said = append(said, fmt.Sprintf("%s of %d readings", in.Name, len(arg.Series)))
 		case in.Kind == KindChoice:
 			said = append(said, fmt.Sprintf("%s %q", in.Name, arg.Choice))
+		case in.Kind == KindText:
+			said = append(said, fmt.Sprintf("%s %q", in.Name, clip(arg.Text)))
+		case in.Kind == KindData:
+			said = append(said, fmt.Sprintf("%s %q", in.Name, arg.Data.Name))
 		default:
 			said = append(said, fmt.Sprintf("%s %q", in.Name, arg.Quantity.String()))
 		}
@@ -120,14 +129,21 @@ func (in Input) wants() string {
 		return "readings, each " + in.measure()
 	case KindChoice:
 		return "one of: " + strings.Join(in.Options, ", ")
+	case KindText:
+		return "text: " + in.Doc
+	case KindData:
+		return "a file: " + in.Doc
 	}
 	return in.measure()
 }
 
 // measure says what one value of the input looks like.
 func (in Input) measure() string {
-	if in.Dimension == quantity.Number {
+	switch in.Dimension {
+	case quantity.Number:
 		return "a bare number"
+	case "":
+		return "a number with its unit"
 	}
 	return fmt.Sprintf("%s in one of: %s", in.Dimension, strings.Join(quantity.Units(in.Dimension), ", "))
 }
@@ -143,8 +159,40 @@ func (in Input) accepts(arg Argument) error {
 			return fmt.Errorf("%q is not a choice; give %s", arg.Choice, in.wants())
 		}
 		return nil
+	case KindText:
+		return in.acceptsText(arg.Text)
+	case KindData:
+		if arg.Data.Open == nil {
+			return fmt.Errorf("no file; give %s", in.wants())
+		}
+		return nil
 	}
 	return fmt.Errorf("unknown kind %q", in.Kind)
+}
+
+// longestText is the most bytes that an input of text may hold; what is longer
+// is a file.
+const longestText = 64 << 10
+
+func (in Input) acceptsText(text string) error {
+	switch {
+	case strings.TrimSpace(text) == "":
+		return fmt.Errorf("empty; give %s", in.wants())
+	case len(text) > longestText:
+		return fmt.Errorf("%d bytes of text; at most %d are taken", len(text), longestText)
+	case !utf8.ValidString(text):
+		return fmt.Errorf("%q is not UTF-8 text", clip(text))
+	}
+	return nil
+}
+
+// clip shortens a text for a message.
+func clip(text string) string {
+	const most = 80
+	if utf8.RuneCountInString(text) <= most {
+		return text
+	}
+	return string([]rune(text)[:most]) + "…"
 }
 
 func (in Input) acceptsSeries(series []Sample) error {
@@ -163,7 +211,7 @@ func (in Input) fits(q quantity.Quantity) error {
 	if !q.Valid() {
 		return fmt.Errorf("no value; give %s", in.wants())
 	}
-	if q.Dimension() != in.Dimension {
+	if in.Dimension != "" && q.Dimension() != in.Dimension {
 		return fmt.Errorf("%q is of dimension %s; give %s", q.String(), q.Dimension(), in.wants())
 	}
 	return nil

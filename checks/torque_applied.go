@@ -70,8 +70,8 @@ func (c Check) runTorqueApplied(args Arguments) (Result, error) {
 		return Result{}, err
 	}
 	figures, err := c.figures(
-		named{"applied", j.Applied}, named{"accept-low", j.Guarded.Low}, named{"accept-high", j.Guarded.High},
-		named{"uncertainty", j.Uncertainty}, named{"aim", j.Aim})
+		amount("applied", j.Applied), amount("accept-low", j.Guarded.Low), amount("accept-high", j.Guarded.High),
+		amount("uncertainty", j.Uncertainty), amount("aim", j.Aim))
 	if err != nil {
 		return Result{}, err
 	}

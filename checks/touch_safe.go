@@ -114,9 +114,9 @@ func optional(args Arguments, name string) *float64 {
 func (c Check) touchFigures(m touch.Measurement, j touch.Judgement) ([]Figure, error) {
 	last, read := j.Last()
 	if !read {
-		return c.figures(named{"limit", m.Limit})
+		return c.figures(amount("limit", m.Limit))
 	}
-	figures, err := c.figures(named{"surface", last}, named{"limit", m.Limit})
+	figures, err := c.figures(amount("surface", last), amount("limit", m.Limit))
 	if err != nil {
 		return nil, err
 	}
