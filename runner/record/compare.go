@@ -37,6 +37,16 @@ func text(e runner.Event) string {
 	return string(b)
 }
 
+// letterForLetter says whether events that agree are also worded alike.
+func letterForLetter(decided, recorded []runner.Event) bool {
+	for i := range decided {
+		if text(decided[i]) != text(recorded[i]) {
+			return false
+		}
+	}
+	return true
+}
+
 func alike(a, b runner.Event) bool {
 	ca, okA := a.(runner.Computed)
 	cb, okB := b.(runner.Computed)

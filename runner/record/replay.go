@@ -11,7 +11,12 @@ import (
 type Replay struct {
 	Job   *runner.Job
 	State runner.State
-	next  int
+
+	// Reworded says that the line just replayed agrees with the rules, but explains a result in other words than these rules
+	// do: another release wrote it, or somebody did.
+	Reworded bool
+
+	next int
 }
 
 // Start reads the first line of a journal.
@@ -55,10 +60,14 @@ func (r *Replay) Step(l Line) error {
 	if by := r.author(l.Do); by != l.By {
 		return &Mismatch{l.Seq, fmt.Sprintf("written as by %q, but %q was acting", l.By, by)}
 	}
+	if len(l.Events) == 0 {
+		return &Mismatch{l.Seq, "nothing follows from this line, and such a line is never written"}
+	}
 	d := runner.Decide(r.State, l.Do, l.Moment())
 	if what := Unlike(d.Events, l.Events); what != "" {
 		return &Mismatch{l.Seq, what}
 	}
+	r.Reworded = !letterForLetter(d.Events, l.Events)
 	r.State = d.State
 	r.next++
 	return nil
