@@ -55,7 +55,9 @@ func PeekCommand(data []byte) (Command, error) {
 }
 
 // UnmarshalEvent reads what MarshalEvent wrote.
-func UnmarshalEvent(data []byte) (Event, error) { return unmarshalKind[Event](data, eventKinds, strictly) }
+func UnmarshalEvent(data []byte) (Event, error) {
+	return unmarshalKind[Event](data, eventKinds, strictly)
+}
 
 // CommandName is the kind under which a command is written.
 func CommandName(c Command) string { return c.command() }

@@ -178,6 +178,7 @@ func (d *decision) settle() {
 		d.emit(Opened{Step: id})
 		if next >= 0 {
 			d.happen(next)
+			d.computeGiven(next)
 		}
 	}
 }

@@ -120,6 +120,7 @@ func (d *decision) choose(c Choose) {
 			return
 		}
 		d.enterAt(i, WayChosen(c))
+		d.computeGiven(i)
 		return
 	}
 	d.refuse(Reason{Code: NotAChoice, Step: c.Step, Item: c.Way})

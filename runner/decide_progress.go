@@ -47,6 +47,10 @@ func (d *decision) answer(c Answer) {
 	}
 	for _, a := range ask.Answers {
 		if a.Say == c.Say {
+			if early(a.Then) && !d.moves(i) {
+				d.refuse(Reason{Code: NotNow, Step: c.Step}) // a close by hand says it, with its reason
+				return
+			}
 			d.emit(Answered(c))
 			d.complete(i, a.Then)
 			return
@@ -77,13 +81,23 @@ func (d *decision) skip(c Skip) {
 func (d *decision) complete(i int, then procedures.Target) {
 	st := d.s.spec(i)
 	d.emit(Done{Step: st.ID})
-	if st.Secures >= 0 {
+	if st.Secures >= 0 && !early(then) {
 		d.emit(Secured{Safeguard: d.s.job.Procedure.Safeguards[st.Secures].ID})
 	}
 	d.release(st)
-	if d.s.phase == Working && i == d.s.cursor && d.s.handover == nil {
+	if d.moves(i) {
 		d.advance(then, i)
 	}
+}
+
+// moves says whether completing step i moves the cursor: not where it is done beside the main line.
+func (d *decision) moves(i int) bool {
+	return d.s.phase == Working && i == d.s.cursor && d.s.handover == nil
+}
+
+// early says whether a target ends the job before its end. Whoever answers so at a gate has not met it.
+func early(to procedures.Target) bool {
+	return to.End == procedures.Referred || to.End == procedures.Abandoned
 }
 
 // release takes the safeguards of a step away on purpose, all together; then what rested on them falls.

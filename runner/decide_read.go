@@ -239,6 +239,25 @@ func (d *decision) compute(i int, reading string, advice bool) {
 	}
 }
 
+// computeGiven runs the checks of step i that use no reading of the step itself: all they need was given before.
+func (d *decision) computeGiven(i int) {
+	for k := range d.s.spec(i).Checks {
+		use := &d.s.spec(i).Checks[k]
+		if !d.s.steps[i].computed[k].ran && d.s.holdsIn(i, use.When) && !usesStep(d.s.spec(i), use) {
+			d.computeUse(i, use)
+		}
+	}
+}
+
+func usesStep(st *procedures.Step, use *procedures.CheckUse) bool {
+	for _, r := range st.Readings {
+		if usesReading(*use, r.ID) {
+			return true
+		}
+	}
+	return false
+}
+
 // computeUse runs one check and writes down what it found. A check that cannot judge its inputs has failed.
 func (d *decision) computeUse(i int, use *procedures.CheckUse) {
 	args, ok := d.s.arguments(i, use)

@@ -441,7 +441,15 @@ func (w *walkLine) done(e runner.Done) {
 	o.done[e.Step] = true
 	delete(o.owed, e.Step)
 	delete(o.running, e.Step)
-	if s.Secures != "" {
+	target := s.Then
+	if s.Ask != nil {
+		for _, a := range s.Ask.Answers {
+			if a.Say == o.in[e.Step].answer {
+				target = a.Then
+			}
+		}
+	}
+	if s.Secures != "" && target != "referred" && target != "abandoned" {
 		o.stands[s.Secures], o.engaged[s.Secures] = o.now, true
 	}
 	for _, g := range s.Releases {
@@ -454,14 +462,6 @@ func (w *walkLine) done(e runner.Done) {
 	}
 	if o.phase != "working" || e.Step != o.cursor || o.incoming {
 		return
-	}
-	target := s.Then
-	if s.Ask != nil {
-		for _, a := range s.Ask.Answers {
-			if a.Say == o.in[e.Step].answer {
-				target = a.Then
-			}
-		}
 	}
 	w.after(e.Step, target)
 }

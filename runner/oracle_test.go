@@ -411,9 +411,7 @@ func (o *oracle) fell(g string, released bool, cause string) {
 }
 
 func (o *oracle) wipe(id string) {
-	if !o.in[id].none() || o.in[id].answer != "" {
-		delete(o.in, id)
-	}
+	delete(o.in, id)
 }
 
 func (o *oracle) happens(cause string) {

@@ -24,12 +24,13 @@ type rider struct {
 	*bench
 	r     *rapid.T
 	books *oracle
+	given runner.State // given up to the core with each command
 }
 
 func ride(r *rapid.T, b *bench) *rider {
 	plain, err := decode(b.job.Procedure.Text)
 	require.NoError(b.t, err)
-	return &rider{bench: b, r: r, books: newOracle(plain, b.job.Opening.Sheet)}
+	return &rider{bench: b, r: r, books: newOracle(plain, b.job.Opening.Sheet), given: runner.Begin(b.job, b.now)}
 }
 
 func TestEveryJobKeepsTheRulesWhateverIsAsked(t *testing.T) {
@@ -181,6 +182,7 @@ func (x *rider) command(c runner.Command) {
 
 	d := x.try(c)
 	require.True(x.t, reflect.DeepEqual(x.state, x.folded), "the events folded are the state: %v", kindsOf(d))
+	x.givenUp(c, d, at)
 	if d.Refusal != nil {
 		x.refusal(d, before, shown, at)
 	}
@@ -190,6 +192,24 @@ func (x *rider) command(c runner.Command) {
 	}
 	x.books = x.books.copy()
 	x.books.follow(c, d, at)
+}
+
+// givenUp holds the core to the same answer where the state is given up to it.
+func (x *rider) givenUp(c runner.Command, d runner.Decision, at runner.Moment) {
+	answer, ok := runner.Advance(x.given, c, at)
+	if ok {
+		require.Equal(x.t, d.Events, answer.Events)
+		require.True(x.t, show(d.State, at) == show(answer.State, at))
+		x.given = answer.State
+		return
+	}
+	require.NotNil(x.t, d.Refusal, "only what is refused is taken back")
+	x.given = runner.Begin(x.job, x.lines[0].Moment())
+	for _, l := range x.lines[1:] {
+		for _, e := range l.Events {
+			x.given = runner.Evolve(x.given, e, l.Moment())
+		}
+	}
 }
 
 func (x *rider) story() string {

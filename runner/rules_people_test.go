@@ -122,6 +122,44 @@ func TestWaitsEarnNothingAcrossARestart(t *testing.T) {
 	assert.Contains(t, d.Refusal.Reasons, runner.Reason{Code: runner.WaitNotStarted, Step: "cool-down"})
 }
 
+func TestAWaitThatIsBrokenOffStartsAgain(t *testing.T) {
+	for name, breakOff := range map[string]func(*bench){
+		"restart": func(b *bench) { b.restart() },
+		"slept":   func(b *bench) { b.now.Wall = b.now.Wall.Add(time.Hour); b.do(runner.Tick{}) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := open(t, setup{text: `
+fenderside: 1
+procedure: wait
+revision: 1
+title: Wait
+scope: For tests.
+steps:
+  - do: rest
+    title: Let it rest
+    wait: {at least: 5 min, for: it to settle}
+`}).to("rest")
+			b.do(runner.StartWait{Step: "rest"})
+			b.pass(4 * time.Minute)
+			breakOff(b)
+			b.do(runner.Resume{})
+			b.pass(time.Minute)
+			b.refused(runner.Finish{Step: "rest"}, runner.WaitNotStarted)
+			b.do(runner.StartWait{Step: "rest"})
+			b.pass(5 * time.Minute)
+			b.do(runner.Finish{Step: "rest"})
+		})
+	}
+}
+
+func TestTimeOfAnotherProcessIsNoTimeOfThisOne(t *testing.T) {
+	b := above(t).to("isolate").pass(time.Minute)
+	b.restart()
+	b.pass(time.Hour)
+	require.True(t, b.stands("chocked"))
+	assert.Zero(t, b.state.Strip(b.now)[0].For)
+}
+
 func TestTheLongestTimeOfASafeguardCountsAsPassedAcrossARestart(t *testing.T) {
 	b := beneath(t).to("lift")
 	b.step()

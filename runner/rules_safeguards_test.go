@@ -187,6 +187,46 @@ func TestAPinnedStepRunsItsTimeAndBlocksWhatNeedsIt(t *testing.T) {
 	assert.Equal(t, "connect", b.open())
 }
 
+func TestAnAnswerThatEndsTheJobSecuresNothing(t *testing.T) {
+	text := `
+fenderside: 1
+procedure: prove
+revision: 1
+title: Prove
+scope: For tests.
+safeguards:
+  dead: {title: Dead, lapses: {on: [interruption], because: somebody connects it}}
+steps:
+  - gate: prove
+    title: Prove it dead
+    secures: dead
+    affirm: [The meter is on both ends]
+    ask: {question: What does it show, answers: [{say: Nothing}, {say: Still live, then: referred}]}
+  - do: work
+    title: Work
+    needs: [dead]
+    affirm: [The work is over]
+  - gate: connect
+    title: Connect it
+    releases: [dead]
+    affirm: [It is connected]
+make safe: [connect]
+`
+	b := open(t, setup{text: text}).to("prove")
+	b.fill("prove")
+	b.do(runner.Answer{Step: "prove", Say: "Still live"})
+	assert.False(t, b.stands("dead"))
+	assert.Equal(t, "connect", b.open())
+
+	b = open(t, setup{text: text}).to("work")
+	b.do(runner.Pause{Reason: "tea"})
+	b.do(runner.Resume{})
+	b.fill("prove")
+	b.refused(runner.Answer{Step: "prove", Say: "Still live"}, runner.NotNow)
+	b.do(runner.Answer{Step: "prove", Say: "Nothing"})
+	assert.Equal(t, "work", b.open())
+}
+
 func TestALossCarriesWhatIsToBeDoneFirst(t *testing.T) {
 	b := above(t).to("loosen")
 	b.do(runner.StopWork{Safeguards: []string{"chocked"}})

@@ -155,6 +155,40 @@ func TestACheckMustPassAndAFailedOneWantsFreshMeasurements(t *testing.T) {
 	assert.True(t, b.stands("cool"))
 }
 
+func TestACheckOfWhatWasGivenBeforeHoldsItsStep(t *testing.T) {
+	for spread, good := range map[string]bool{"1 %": true, "10 %": false} {
+		b := open(t, setup{text: `
+fenderside: 1
+procedure: judge
+revision: 1
+title: Judge
+scope: For tests.
+steps:
+  - do: pull
+    title: Pull
+    readings:
+      - {id: spread, title: Spread, quantity: ratio, unit: "%", between: [0.5 %, 10 %]}
+      - {id: click, title: Click, quantity: torque, unit: N·m}
+    affirm: [The wrench is back]
+  - do: judge
+    title: Judge it
+    affirm: [The mark is made]
+    check: {torque-applied: {reading: click, low: 40 N·m, high: 44 N·m, accuracy: spread, adapter: 0 mm}}
+    ask: {question: How is it, answers: [{say: It holds}, {say: It slips, then: referred}]}
+`})
+		b.values["spread"] = spread
+		b.to("judge")
+		if !good {
+			b.refused(runner.Answer{Step: "judge", Say: "It holds"}, runner.StatementMissing, runner.CheckNotPassed)
+			b.do(runner.Affirm{Step: "judge", Statement: 0})
+			b.refused(runner.Answer{Step: "judge", Say: "It holds"}, runner.CheckNotPassed)
+			continue
+		}
+		b.refused(runner.Answer{Step: "judge", Say: "It holds"}, runner.StatementMissing)
+		b.step()
+	}
+}
+
 func TestAWaitIsWaitedOutAndOneMissedStartsAgain(t *testing.T) {
 	b := above(t).to("loosen")
 	b.answer("loosen", "It is stuck")
@@ -203,6 +237,7 @@ func TestARefusalNamesEveryReason(t *testing.T) {
 	b := above(t).to("fit")
 	b.refused(runner.Finish{Step: "fit"}, runner.ReadingMissing, runner.ReadingMissing, runner.ReadingMissing, runner.WitnessMissing)
 	b.refused(runner.Affirm{Step: "start", Statement: 0}, runner.NotCurrent, runner.SafeguardMissing)
+	assert.Contains(t, b.state.Wants("start", b.now), runner.Reason{Code: runner.SafeguardMissing, Step: "start", Item: "fitted"})
 }
 
 func TestAStepThatDoesNotApplyIsGoneBy(t *testing.T) {
@@ -217,6 +252,9 @@ func TestAStepThatDoesNotApplyIsGoneBy(t *testing.T) {
 	b.refused(runner.Finish{Step: "lift"}, runner.StatementMissing)
 	b.step()
 	assert.True(t, b.stands("raised"))
+	b.to("measure")
+	b.step()
+	assert.Equal(t, "crawl-out", b.open())
 }
 
 func TestEvidenceIsBoundByItsDigest(t *testing.T) {
