@@ -67,7 +67,7 @@ func (m *model) readBoard() tea.Cmd {
 
 func (b *boardRead) problem(err error) {
 	if err != nil {
-		b.problems = append(b.problems, plaintext.Show(err.Error()))
+		b.problems = append(b.problems, strings.Split(err.Error(), "\n")...)
 	}
 }
 
@@ -182,7 +182,7 @@ func (m *model) afterOpening(msg opened) tea.Cmd {
 
 // successors is the page of a job that cannot be taken up: what is wrong, and the jobs that can follow it.
 func (m *model) successors(locked *session.Locked) *picker {
-	p := &picker{title: "JOB LOCKED: make the vehicle safe under a job that follows it", intro: []string{locked.Error()}, empty: "There is no procedure to follow it with."}
+	p := &picker{title: "JOB LOCKED: make the vehicle safe under a job that follows it", intro: strings.Split(locked.Error(), "\n"), empty: "There is no procedure to follow it with."}
 	list, _ := m.home.Procedures()
 	for _, one := range list {
 		p.items = append(p.items, item{text: one.Title, more: "opened as the job that follows " + locked.Job,

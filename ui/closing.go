@@ -160,12 +160,14 @@ func (w *work) unsignedScene() scene {
 func (w *work) doneScene() scene {
 	f := *w.finished
 	sc := scene{banner: []string{fmt.Sprintf("SIGNED by %s: %s", plaintext.Show(f.By.Name), w.state.Outcome())}, action: "The record is complete."}
-	if left := w.state.Left(); len(left) > 0 {
-		sc.action = "DO NOT START. Put this on a tag at the wheel:"
-		for _, l := range left {
-			sc.must = append(sc.must, "DO NOT START: "+w.title(l.Step)+": "+plaintext.Show(l.State))
+	if tag := session.Tag(w.state); tag != "" {
+		sc.action = "Put this on a tag at the wheel:"
+		for _, l := range strings.Split(strings.TrimSpace(tag), "\n") {
+			if l != "" {
+				sc.must = append(sc.must, "| "+l)
+			}
 		}
-		sc.must = append(sc.must, fmt.Sprintf("Job %s, %s, %s", w.job.Opening.Job, plaintext.Show(f.By.Name), w.now.Wall.Local().Format("2006-01-02")))
+		sc.must = append(sc.must, "It is ready to print in "+f.Tag)
 	}
 	sc.must = append(sc.must, "Record:", f.Record, "Anybody verifies it in its folder with:", f.VerifyLine())
 	sc.want = want{id: "done", title: "Keep the record with the vehicle's papers.", enter: "goes back to the board",

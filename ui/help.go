@@ -75,8 +75,8 @@ func (m *model) why() tea.Cmd {
 	return nil
 }
 
-// look3 is the look round behind F3: every safeguard with its reason, and every step.
-func (m *model) look3() tea.Cmd {
+// lookRound is the look round behind F3: every safeguard with its reason, and every step.
+func (m *model) lookRound() tea.Cmd {
 	w := m.work
 	r := &reader{title: "ALL OF THE JOB", text: []string{"SAFEGUARDS"}}
 	for _, v := range w.state.Strip(w.now) {

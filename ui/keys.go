@@ -92,7 +92,7 @@ func (m *model) hidden() bool {
 
 // functionKeys are what F2 and on do in a job.
 var functionKeys = map[string]func(*model) tea.Cmd{
-	"f2": (*model).why, "f3": (*model).look3, "f5": (*model).corrections, "f6": (*model).note, "f7": (*model).more,
+	"f2": (*model).why, "f3": (*model).lookRound, "f5": (*model).corrections, "f6": (*model).note, "f7": (*model).more,
 	"f8": (*model).startTime, "f9": (*model).pinned,
 }
 

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fenderside/procedures"
+	"fenderside/procedures/plaintext"
 	"fenderside/runner"
 )
 
@@ -283,4 +284,21 @@ func TestAHeldEnterSaysOneStatementAtMost(t *testing.T) {
 	}
 	assert.Equal(t, 1, count[runner.Affirmed](r, "take-key"))
 	assert.Contains(t, r.m.View(), "too quick")
+}
+
+func TestTextThatWouldDriveTheTerminalIsWrittenOut(t *testing.T) {
+	r := newRig(t)
+	screens["note"](r)
+	for _, evil := range []string{"\x1b", "]", "0", ";", "x", "\u202e", "\u0007", "\u009b"} {
+		r.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(evil)})
+	}
+	seen := r.m.View()
+	r.key("enter")
+	seen += r.m.View()
+	r.m.say("%s", "\x1b[2Jgone\u202e")
+	seen += r.m.View()
+	for _, c := range seen {
+		assert.False(t, c != '\n' && plaintext.Forbidden(c), "U+%04X reached the terminal", c)
+	}
+	assert.Contains(t, seen, `\u{001B}`)
 }

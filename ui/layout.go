@@ -1,12 +1,14 @@
 package ui
 
 // The rule of this file: no row is wider than the window and no screen is taller, so that the terminal never pushes the
-// top, where the warnings stand, out of sight.
+// top, where the warnings stand, out of sight. And no text gets into a row with a character in it that drives the terminal.
 
 import (
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
+
+	"fenderside/procedures/plaintext"
 )
 
 // The smallest window that the screens are made for.
@@ -17,7 +19,7 @@ const (
 
 // wrap breaks a text into rows of at most w columns, between words where it can. A word wider than a row is broken.
 func wrap(s string, w int) []string {
-	w = max(1, w)
+	w, s = max(1, w), plaintext.Show(s)
 	if s == "" {
 		return nil
 	}
@@ -66,7 +68,7 @@ func hang(first, s string, w int) []string {
 }
 
 // cut shortens a text to one row, with two dots where something is missing.
-func cut(s string, w int) string { return ansi.Truncate(s, max(0, w), "..") }
+func cut(s string, w int) string { return ansi.Truncate(plaintext.Show(s), max(0, w), "..") }
 
 // fill brings a row to exactly w columns.
 func fill(s string, w int) string {
@@ -97,6 +99,7 @@ func flow(parts []part, between string, w int) []string {
 	}
 	gap, tail := ansi.StringWidth(between), strings.TrimRight(between, " ")
 	for _, p := range parts {
+		p.text = plaintext.Show(p.text)
 		n := ansi.StringWidth(p.text)
 		if used > 0 && used+gap+n > w {
 			if used+len(tail) <= w {

@@ -6,6 +6,7 @@ package ui
 import (
 	"fmt"
 	"os"
+	"strings"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -78,12 +79,23 @@ func newModel(o Options) (*model, error) {
 	if m.store, err = m.home.Store(); err != nil {
 		return nil, err
 	}
-	b := &board{notices: o.Notices}
-	if notice != "" {
-		b.notices = append([]string{notice}, b.notices...)
+	var notices []string
+	for _, n := range append([]string{notice}, o.Notices...) {
+		if n != "" {
+			notices = append(notices, strings.Split(n, "\n")...)
+		}
 	}
+	b := &board{}
 	m.stack = []screen{b}
-	return m, m.open(o)
+	if err := m.open(o); err != nil {
+		return nil, err
+	}
+	if len(m.stack) == 1 {
+		b.notices = notices
+	} else if len(notices) > 0 {
+		m.push(&reader{title: "BEFORE YOU START", text: notices})
+	}
+	return m, nil
 }
 
 // open goes straight to what the options ask for.
@@ -150,7 +162,9 @@ func (m *model) toWork() {
 	}
 }
 
-func (m *model) say(format string, args ...any) { m.message = fmt.Sprintf(format, args...) }
+func (m *model) say(format string, args ...any) {
+	m.message = strings.ReplaceAll(fmt.Sprintf(format, args...), "\n", "; ")
+}
 
 // takeUp puts a job in hand.
 func (m *model) takeUp(s *session.Session) {

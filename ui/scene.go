@@ -5,6 +5,7 @@ package ui
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fenderside/procedures"
@@ -29,12 +30,7 @@ func (w *work) page(m *model, width, h int) page {
 			sc.want = want{id: sc.want.id, title: "There is more of this.", enter: "turns the page", act: sc.want.act}
 		}
 	}
-	keys := append(append([]hint(nil), sc.keys...), jobKeys(sc.want.enter)...)
-	if sc.want.act == nil {
-		keys = append(append([]hint(nil), sc.keys...), jobKeys("")...)
-	} else if len(sc.keys) > 0 {
-		keys[0], keys[len(sc.keys)] = keys[len(sc.keys)], keys[0]
-	}
+	keys := w.keys(sc)
 	if sc.track && width >= wideWindow {
 		lw := trackWidth(width)
 		rows, missing := fit(w.blocks(m.look, sc, min(widestText, width-lw), false), h)
@@ -42,6 +38,18 @@ func (w *work) page(m *model, width, h int) page {
 	}
 	rows, missing := fit(w.blocks(m.look, sc, width, sc.track), h)
 	return page{rows, keys, missing}
+}
+
+// keys are the keys of a scene: what Enter does first, then what the scene has beside it, then those of every job.
+func (w *work) keys(sc scene) []hint {
+	if w.finished != nil || w.locked != nil {
+		return []hint{{"Enter", sc.want.enter}, {"Ctrl+C", "leave"}}
+	}
+	if sc.want.act == nil {
+		return append(slices.Clone(sc.keys), jobKeys("")...)
+	}
+	all := jobKeys(sc.want.enter)
+	return slices.Concat(all[:1], sc.keys, all[1:])
 }
 
 // turnable is the part of a long text that is read now, and whether it is the last. It is nil where all of it fits.

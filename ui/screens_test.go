@@ -3,6 +3,7 @@ package ui
 import (
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -14,6 +15,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/crypto/ssh"
 
 	"fenderside/runner/seal"
 	"fenderside/runner/session"
@@ -114,6 +116,21 @@ var screens = map[string]func(r *rig){
 		r.key("f7", "9", "enter")
 		require.NoError(r.t, os.WriteFile(path, []byte("this is no journal\n"), 0o600))
 		r.key("1", "enter")
+	},
+	"instruments":       func(r *rig) { r.start("millbrook-four").to("read residual", plainJob).key("f7", "1", "enter") },
+	"attachments":       func(r *rig) { r.start("millbrook-four").to("read codes", plainJob).key("f7", "2", "enter") },
+	"attach":            func(r *rig) { screens0["attachments"](r); r.key("1", "enter").typed("/no/such/file") },
+	"optional-readings": func(r *rig) { r.start("millbrook-four").to("answer look-over", plainJob).key("f7", "3", "enter") },
+	"keep-job":          func(r *rig) { screens0["handover"](r); r.key("f7", "9", "enter") },
+	"go-on":             func(r *rig) { screens0["closing"](r); r.key("f7", "1", "2", "enter") },
+	"unsigned": func(r *rig) { // sealed by a program that could not sign any more
+		screens0["end"](r)
+		w := r.m.work
+		own, err := r.m.home.Signer(w.state.Performer())
+		require.NoError(r.t, err)
+		_, _, err = w.session.Seal(w.state.Performer(), failing{own}, nil)
+		require.Error(r.t, err)
+		w.take(w.session.State(), w.session.Moment(), w.session.Lines())
 	},
 	"optional":   func(r *rig) { r.start("millbrook-four").to("attach fitted_photo", plainJob) },
 	"fire-watch": func(r *rig) { r.start("millbrook-four").to("affirm torch-away", heatedJob) },
@@ -243,6 +260,7 @@ func TestTheLineOnTheDoneScreenVerifiesTheRecord(t *testing.T) {
 	for _, name := range []string{"done", "done-left", "apprentice-done"} {
 		r := rigFor(t, name)
 		screens[name](r)
+		r.size(120, 40)
 		screen := strings.Join(strings.Fields(r.m.View()), " ")
 		from := strings.Index(screen, "ssh-keygen -Y verify")
 		to := strings.Index(screen, "< record.jsonl") + len("< record.jsonl")
@@ -272,4 +290,33 @@ func TestLeavingSaysHowTheJobIsTakenUpAgain(t *testing.T) {
 	err := r.m.left(fmt.Errorf("%w: %w", tea.ErrProgramKilled, tea.ErrProgramPanic))
 	require.ErrorIs(t, err, tea.ErrProgramPanic)
 	require.Contains(t, out.String(), "journal.jsonl")
+}
+
+// failing is a key that cannot sign.
+type failing struct{ ssh.Signer }
+
+func (failing) Sign(io.Reader, []byte) (*ssh.Signature, error) {
+	return nil, errors.New("the key is gone")
+}
+
+func (failing) SignWithAlgorithm(io.Reader, []byte, string) (*ssh.Signature, error) {
+	return nil, errors.New("the key is gone")
+}
+
+func TestAWindowTooSmallSaysSo(t *testing.T) {
+	r := newRig(t)
+	screens["statement"](r)
+	var all string
+	for _, size := range [][2]int{{59, 18}, {60, 17}, {20, 5}, {10, 1}} {
+		r.size(size[0], size[1])
+		all += fmt.Sprintf("== %d by %d\n%s\n", size[0], size[1], r.view())
+	}
+	same(t, "too-small", all)
+}
+
+func TestASealedJobIsSignedLater(t *testing.T) {
+	r := newRig(t)
+	screens["unsigned"](r)
+	r.key("enter")
+	require.NotNil(t, r.m.work.finished, r.m.message)
 }

@@ -283,6 +283,8 @@ func (s *sheet) next(m *model) tea.Cmd {
 	f := s.p.Sheet[s.at]
 	fault, bad := s.faults[f.ID]
 	switch {
+	case s.missing[f.ID] && f.Kind == procedures.TakesChoice:
+		m.say("%s: press the number of an answer, then Enter.", f.Title)
 	case s.missing[f.ID]:
 		m.say("%s: this line is needed. Esc goes back.", f.Title)
 	case bad:

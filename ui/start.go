@@ -5,6 +5,7 @@ package ui
 
 import (
 	"fmt"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -36,7 +37,7 @@ func (m *model) chooseVehicle(p *procedures.Procedure, practice bool, after stri
 	pick.items = append(pick.items, item{text: "No card: the figures are typed", more: "each with where it stands in the maker's papers",
 		act: func(m *model) tea.Cmd { return m.chooseMode(p, nil, practice, after) }})
 	for _, err := range problems {
-		pick.intro = append(pick.intro, plaintext.Show(err.Error()))
+		pick.intro = append(pick.intro, strings.Split(err.Error(), "\n")...)
 	}
 	m.push(pick)
 	return nil

@@ -4,6 +4,7 @@ package ui
 
 import (
 	"fmt"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -137,8 +138,8 @@ func (w *work) holds(safeguard string) bool {
 // lockedScene is a job that nothing more is written to.
 func (w *work) lockedScene() scene {
 	return scene{banner: []string{"JOB LOCKED"}, action: "Make the vehicle safe. This job goes no further.",
-		must: []string{plaintext.Show(w.locked.Error()), "Journal: " + plaintext.Show(w.session.JournalPath()),
-			"What was shown as done is on disk; the last entry, which was being saved, may not be."},
+		must: append(strings.Split(w.locked.Error(), "\n"), "Journal: "+w.session.JournalPath(),
+			"What was shown as done is on disk; the last entry, which was being saved, may not be."),
 		want: want{id: "locked", title: "The board stays usable.", enter: "goes back to the board",
 			act: func(m *model, _ string, _ int) tea.Cmd { return m.letGo() }}}
 }

@@ -15,8 +15,8 @@ import (
 
 // theme is the styles of every screen, drawn through a renderer of their own.
 type theme struct {
-	plain, bold, title, good, bad lipgloss.Style
-	words                         map[procedures.SignalWord]lipgloss.Style
+	plain, bold, title, bad lipgloss.Style
+	words                   map[procedures.SignalWord]lipgloss.Style
 }
 
 func newTheme(out io.Writer, noColor bool) theme {
@@ -30,7 +30,7 @@ func newTheme(out io.Writer, noColor bool) theme {
 
 func themeOf(r *lipgloss.Renderer, colour bool) theme {
 	bold := r.NewStyle().Bold(true)
-	t := theme{plain: r.NewStyle(), bold: bold, title: bold.Reverse(true), good: r.NewStyle(), bad: bold, words: map[procedures.SignalWord]lipgloss.Style{}}
+	t := theme{plain: r.NewStyle(), bold: bold, title: bold.Reverse(true), bad: bold.Reverse(true), words: map[procedures.SignalWord]lipgloss.Style{}}
 	for _, w := range []procedures.SignalWord{procedures.Danger, procedures.Warn, procedures.Caution, procedures.Notice} {
 		t.words[w] = bold.Reverse(true)
 	}
@@ -45,16 +45,12 @@ func themeOf(r *lipgloss.Renderer, colour bool) theme {
 	t.words[procedures.Warn] = pair("#000000", "#ff8200")
 	t.words[procedures.Caution] = pair("#000000", "#ffd100")
 	t.words[procedures.Notice] = pair("#ffffff", "#0057b8")
-	t.good = r.NewStyle().Foreground(lipgloss.AdaptiveColor{Light: "#006633", Dark: "#66dd88"})
-	t.bad = r.NewStyle().Bold(true).Foreground(lipgloss.AdaptiveColor{Light: "#a00000", Dark: "#ff8080"})
 	return t
 }
 
+// state draws what fell in reverse: the terminal is never asked for its background, and reverse reads on light and dark.
 func (t theme) state(s runner.SafeguardState) lipgloss.Style {
-	switch s {
-	case runner.InPlace:
-		return t.good
-	case runner.Lapsed, runner.Lost:
+	if s == runner.Lapsed || s == runner.Lost {
 		return t.bad
 	}
 	return t.plain

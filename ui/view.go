@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/charmbracelet/x/ansi"
+
 	"fenderside/procedures/plaintext"
 )
 
@@ -69,7 +71,7 @@ func (m *model) frame(w, h int) (rows []string, missing int) {
 	rows = append(rows, bottom...)
 	for i := range rows {
 		if len(rows[i]) > w {
-			rows[i] = cut(rows[i], w)
+			rows[i] = ansi.Truncate(rows[i], w, "")
 		}
 	}
 	return rows, 0
