@@ -43,7 +43,7 @@ func (c Check) runConvert(args Arguments) (Result, error) {
 		if err != nil {
 			return Result{}, err
 		}
-		text := q.Show(sevenDigits(v), u)
+		text := q.Show(sevenDigits(q, v, u), u)
 		figures = append(figures, stated("in: "+u, text))
 		workings = append(workings, workingOf(q, u, text))
 	}
@@ -68,12 +68,21 @@ func targets(q quantity.Quantity, args Arguments) ([]string, error) {
 	return others, nil
 }
 
-// sevenDigits is how many decimals show seven digits of a value.
-func sevenDigits(v float64) int {
+// sevenDigits is how many decimals show at most seven digits of a value, and no
+// more zeros at its end than it needs.
+func sevenDigits(q quantity.Quantity, v float64, unit string) int {
 	if v == 0 {
 		return 0
 	}
-	return min(max(6-int(math.Floor(math.Log10(math.Abs(v)))), 0), 12)
+	decimals := min(max(6-int(math.Floor(math.Log10(math.Abs(v)))), 0), 12)
+	for decimals > 0 {
+		number, _, _ := strings.Cut(q.Show(decimals, unit), " ")
+		if !strings.HasSuffix(strings.TrimSuffix(number, "°"), "0") {
+			break
+		}
+		decimals--
+	}
+	return decimals
 }
 
 // temperatures are the scales against °C, as a person works them.

@@ -19,6 +19,7 @@ func register() []Check {
 		convert(),
 		torqueApplied(), torqueSetting(), preload(), antiSeize(), thread(), socketFit(), toolDue(), toolAccuracy(),
 		touchSafe(), touchTimes(),
+		troubleCode(), obdReply(), readiness(), vin(),
 	}
 	for i := range all {
 		all[i] = guarded(all[i])

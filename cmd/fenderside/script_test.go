@@ -95,7 +95,7 @@ func TestWhatIsReadByProgramsSaysWhatItMeansInJSON(t *testing.T) {
 	}
 	walk(newRoot(&world{getenv: os.Getenv}))
 	assert.ElementsMatch(t, []string{"fenderside jobs", "fenderside audit", "fenderside procedures list", "fenderside cards list",
-		"fenderside key show", "fenderside roster show", "fenderside rehearse"}, with)
+		"fenderside key show", "fenderside roster show", "fenderside rehearse", "fenderside reckon"}, with)
 }
 
 func TestAnErrorOfAFileEndsWithThreeWhateverItIsWrappedIn(t *testing.T) {
