@@ -44,6 +44,7 @@ type Limits struct {
 // The sources of NarrowBand.
 const (
 	CollegeSource  = "Victor Valley College, AUTO 85.5, healthy narrow-band sensor at operating temperature"
+	SwitchSource   = "trade literature on narrow-band sensors, read at second hand"
 	CommonPractice = "common practice, no source"
 	OwnDefault     = "default of this program, no outside source"
 )
@@ -55,7 +56,7 @@ func NarrowBand() Limits {
 	college := func(v float64) Limit { return Limit{v, CollegeSource} }
 	own := func(v float64) Limit { return Limit{v, OwnDefault} }
 	return Limits{
-		Switch:      college(0.450),
+		Switch:      Limit{0.450, SwitchSource},
 		Hysteresis:  own(0.050),
 		MinimumFrom: college(0),
 		MinimumTo:   college(0.175),

@@ -94,19 +94,20 @@ func TestARiseOfExactlyTheLimitIsMet(t *testing.T) {
 }
 
 func TestTheLimitsOfAHealthyNarrowBandSensorAreThoseOfTheSource(t *testing.T) {
-	// Victor Valley College, AUTO 85.5: minimum 0 to 175 mV, maximum 800 to 1000 mV, rise 175 to 800 mV in at most 100 ms,
-	// crossing at 450 mV. One crossing a second: common practice, no source.
+	// Victor Valley College, AUTO 85.5: minimum 0 to 175 mV, maximum 800 to 1000 mV, rise 175 to 800 mV in at most 100 ms.
+	// Crossing at 450 mV: trade literature. One crossing a second: common practice, no source.
 	l := trace.NarrowBand()
 	for name, c := range map[string]struct {
 		limit trace.Limit
 		want  float64
 	}{
 		"minimum from": {l.MinimumFrom, 0}, "minimum to": {l.MinimumTo, 0.175}, "maximum from": {l.MaximumFrom, 0.8}, "maximum to": {l.MaximumTo, 1},
-		"rise": {l.Rise, 0.1}, "from": {l.EdgeLow, 0.175}, "to": {l.EdgeHigh, 0.8}, "switch": {l.Switch, 0.45},
+		"rise": {l.Rise, 0.1}, "from": {l.EdgeLow, 0.175}, "to": {l.EdgeHigh, 0.8},
 	} {
 		assert.Equal(t, c.want, c.limit.Value, name)
 		assert.Equal(t, trace.CollegeSource, c.limit.Source, name)
 	}
+	assert.Equal(t, trace.Limit{Value: 0.45, Source: trace.SwitchSource}, l.Switch)
 	assert.Equal(t, trace.Limit{Value: 1, Source: trace.CommonPractice}, l.Rate)
 	assert.Equal(t, trace.Limit{Value: 5, Source: trace.CommonPractice}, l.Fastest)
 }
@@ -136,15 +137,15 @@ func TestEveryFlagOfTheSignalIsRaisedByItsOwnFault(t *testing.T) {
 		signal func(float64) float64
 		flag   trace.Flag
 	}{
-		"no signal at all":       {flat(0), trace.Silent},
-		"a cold sensor's bias":   {flat(0.45), trace.Silent},
+		"no signal at all":        {flat(0), trace.Silent},
+		"a cold sensor's bias":    {flat(0.45), trace.Silent},
 		"hovers about the middle": {wave(0.04, 1), trace.Stuck},
-		"stays rich":             {func(t float64) float64 { return 0.4 + wave(0.02, 1)(t) }, trace.StuckRich},
-		"stays low":              {func(t float64) float64 { return wave(0.02, 1)(t) - 0.35 }, trace.StuckLean},
-		"switches too seldom":    {square(0.05, 0.9, 10, 0.02), trace.Lazy},
-		"rich nine tenths":       {func(t float64) float64 { return square(0.05, 0.9, 1, 0.02)(math.Mod(t, 1) * 0.55) }, trace.BiasedRich},
-		"supply on the wire":     {square(0.05, 12, 1, 0.02), trace.Beyond},
-		"small swing about 0.45": {wave(0.2, 1), trace.Weak},
+		"stays rich":              {func(t float64) float64 { return 0.4 + wave(0.02, 1)(t) }, trace.StuckRich},
+		"stays low":               {func(t float64) float64 { return wave(0.02, 1)(t) - 0.35 }, trace.StuckLean},
+		"switches too seldom":     {square(0.05, 0.9, 10, 0.02), trace.Lazy},
+		"rich nine tenths":        {func(t float64) float64 { return square(0.05, 0.9, 1, 0.02)(math.Mod(t, 1) * 0.55) }, trace.BiasedRich},
+		"supply on the wire":      {square(0.05, 12, 1, 0.02), trace.Beyond},
+		"small swing about 0.45":  {wave(0.2, 1), trace.Weak},
 	} {
 		r := analyse(t, drawn(20, 0.002, c.signal), narrow)
 		assert.Contains(t, r.Flags, c.flag, "%s: %s", name, r.Because)
