@@ -379,7 +379,7 @@ func explore(t *testing.T, b *bench, limit, most int) {
 
 // disturbed is how many disturbances are tried on one way through a job.
 func disturbed(full int) int {
-	if testing.Short() {
+	if testing.Short() || raced {
 		return full - 1
 	}
 	return full

@@ -136,7 +136,7 @@ var guards = []guard{
 const slow = "Explore|EveryJobKeeps|GuardThatIsBroken|Released?Together"
 
 func TestEveryGuardThatIsBrokenIsCaught(t *testing.T) {
-	if testing.Short() {
+	if testing.Short() || raced {
 		t.Skip("needs minutes: it compiles the core once for each guard")
 	}
 	if _, err := exec.LookPath("go"); err != nil {
