@@ -8,6 +8,7 @@ import (
 	"io"
 	"math"
 	"strings"
+	"time"
 
 	"fenderside/checks/quantity"
 )
@@ -54,3 +55,12 @@ func takes(name string, d quantity.Dimension, doc string) Input {
 
 // one is an argument of one quantity written in this package.
 func one(text string) Argument { return Argument{Quantity: quantity.MustParse(text)} }
+
+// timed is a series of texts, each with its minute.
+func timed(pairs ...any) Argument {
+	var all []Sample
+	for i := 0; i+1 < len(pairs); i += 2 {
+		all = append(all, Sample{After: time.Duration(pairs[i+1].(int)) * time.Minute, Value: quantity.MustParse(pairs[i].(string))})
+	}
+	return Argument{Series: all}
+}

@@ -18,8 +18,10 @@ func register() []Check {
 	all := []Check{
 		convert(),
 		torqueApplied(), torqueSetting(), preload(), antiSeize(), thread(), socketFit(), toolDue(), toolAccuracy(),
-		touchSafe(), touchTimes(),
-		troubleCode(), obdReply(), readiness(), vin(),
+		touchSafe(), touchTimes(), coolingForecast(),
+		heaterCircuit(), zirconiaEMF(),
+		sensorTrace(), traceCompare(), catalyst(),
+		troubleCode(), sensorPosition(), obdReply(), readiness(), vin(),
 	}
 	for i := range all {
 		all[i] = guarded(all[i])

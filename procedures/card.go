@@ -4,10 +4,8 @@ package procedures
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
-	"strings"
 
 	"gopkg.in/yaml.v3"
 
@@ -50,6 +48,9 @@ import (
 //	    coating: coated               # coated or bare: the threads of the new sensor as it comes
 //	    anti_seize: not allowed       # allowed or not allowed
 //	    reach: from beneath
+//	    heater_low: 8 Ω               # cold resistance of its heater, and the temperature it is stated for
+//	    heater_high: 11 Ω
+//	    heater_at: 20 °C
 //	waits:                            # times to wait, by id
 //	  airbag: 3 min
 type Card struct {
@@ -112,7 +113,7 @@ var (
 	engineFields  = []string{"arrangement", "cylinders", "mounting", "cylinder_1", "banks", "firing_order"}
 	bankFields    = []string{"side", "cylinders"}
 	sensorFields  = []string{"title", "kind", "torque_low", "torque_high", "thread", "hex", "connector", "lead", "coating",
-		"anti_seize", "reach"}
+		"anti_seize", "reach", "heater_low", "heater_high", "heater_at"}
 	factFields = []string{"value", "source"}
 )
 
@@ -237,56 +238,6 @@ func (l *cardLoader) vehicle(t *table) {
 	l.number(g, "vehicle", "model_year", 1900, 2200)
 	l.choice(g, "vehicle", "steering", "left", "right")
 	l.choice(g, "vehicle", "traffic", "left", "right")
-}
-
-var (
-	positionPattern = regexp.MustCompile(`^B[1-4]S[1-4]$`)
-	threadPattern   = regexp.MustCompile(`^M[0-9]+(?:\.[0-9]+)?[x×][0-9]+(?:\.[0-9]+)?$`)
-)
-
-func (l *cardLoader) sensors(t *table) {
-	all, ok := l.group(t, "sensors", "sensors", nil)
-	if !ok {
-		return
-	}
-	if len(all.order) == 0 {
-		l.fault(all.place, "add the sensors that are fitted", "sensors is empty")
-	}
-	for _, position := range all.order {
-		if !positionPattern.MatchString(position) {
-			l.fault(all.keyAt(position), "write bank and sensor, such as B1S1", "%s is no position of a sensor", quote(position))
-			continue
-		}
-		if bank, _, _ := strings.Cut(position, "S"); len(l.c.Engine.Banks) > 0 && !l.c.Engine.has(bank) {
-			l.fault(all.keyAt(position), "look at engine.banks", "the engine has no bank %s", bank)
-		}
-		if g, ok := l.table(all.vals[position], "sensor "+position, sensorFields); ok {
-			l.sensor(g, "sensors."+position)
-			l.c.Sensors = append(l.c.Sensors, position)
-		}
-	}
-	slices.Sort(l.c.Sensors)
-}
-
-func (l *cardLoader) sensor(g *table, path string) {
-	for _, name := range []string{"title", "kind", "connector", "reach"} {
-		l.fact(g, path, name)
-	}
-	low, okLow := l.measure(g, path, "torque_low", quantity.Torque)
-	high, okHigh := l.measure(g, path, "torque_high", quantity.Torque)
-	if less, err := high.Less(low); okLow && okHigh && err == nil && less {
-		l.fault(g.at("torque_high"), "write the lower torque as torque_low", "torque_high of %s is less than torque_low", g.what)
-	}
-	if g.has("torque_low") != g.has("torque_high") {
-		l.fault(g.place, "write both", "%s has only one of torque_low and torque_high", g.what)
-	}
-	if w := l.fact(g, path, "thread"); w.Text != "" && !threadPattern.MatchString(w.Text) {
-		l.fault(w.Place, "write diameter and pitch in millimetres, such as M18x1.5", "thread of %s is %s", g.what, quote(w.Text))
-	}
-	l.measure(g, path, "hex", quantity.Length)
-	l.measure(g, path, "lead", quantity.Length)
-	l.choice(g, path, "coating", "coated", "bare")
-	l.choice(g, path, "anti_seize", "allowed", "not allowed")
 }
 
 func (l *cardLoader) waits(t *table) {
