@@ -15,7 +15,7 @@ var helpText = []string{
 	"NUMBERS mark an answer; Enter gives it. Letters are only for typing.",
 	"",
 	"F4  or Ctrl+X  or Esc then S   STOP WORK, from everywhere",
-	"F1  or Esc then H              this help",
+	"F1  or ?  or Esc then H        this help (? where nothing is typed yet)",
 	"F2  or Esc then W              why, and the workings",
 	"F3  or Esc then L              every safeguard and every step",
 	"F5  or Esc then C              correct an entry",

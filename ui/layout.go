@@ -17,9 +17,19 @@ const (
 	leastHeight = 18
 )
 
+// safe is plaintext.Show, with a short way for what is printable ASCII.
+func safe(s string) string {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' {
+			return plaintext.Show(s)
+		}
+	}
+	return s
+}
+
 // wrap breaks a text into rows of at most w columns, between words where it can. A word wider than a row is broken.
 func wrap(s string, w int) []string {
-	w, s = max(1, w), plaintext.Show(s)
+	w, s = max(1, w), safe(s)
 	if s == "" {
 		return nil
 	}
@@ -68,7 +78,7 @@ func hang(first, s string, w int) []string {
 }
 
 // cut shortens a text to one row, with two dots where something is missing.
-func cut(s string, w int) string { return ansi.Truncate(plaintext.Show(s), max(0, w), "..") }
+func cut(s string, w int) string { return ansi.Truncate(safe(s), max(0, w), "..") }
 
 // fill brings a row to exactly w columns.
 func fill(s string, w int) string {
@@ -99,7 +109,7 @@ func flow(parts []part, between string, w int) []string {
 	}
 	gap, tail := ansi.StringWidth(between), strings.TrimRight(between, " ")
 	for _, p := range parts {
-		p.text = plaintext.Show(p.text)
+		p.text = safe(p.text)
 		n := ansi.StringWidth(p.text)
 		if used > 0 && used+gap+n > w {
 			if used+len(tail) <= w {

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -17,6 +18,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/crypto/ssh"
 
 	"fenderside/procedures/library"
 	"fenderside/runner/home"
@@ -63,6 +65,30 @@ func newRig(t testing.TB) *rig {
 	return newRigAs(t, nil)
 }
 
+// brynsKey makes the protected key once: a passphrase costs time on purpose.
+func brynsKey() ([]byte, ssh.PublicKey, error) {
+	made.Do(func() {
+		dir, err := os.MkdirTemp("", "key")
+		if err != nil {
+			made.err = err
+			return
+		}
+		defer os.RemoveAll(dir)
+		path := filepath.Join(dir, "bryn")
+		if made.public, made.err = keys.Create(path, bryn, []byte(brynsWords)); made.err == nil {
+			made.private, made.err = os.ReadFile(path)
+		}
+	})
+	return made.private, made.public, made.err
+}
+
+var made struct {
+	sync.Once
+	private []byte
+	public  ssh.PublicKey
+	err     error
+}
+
 // newRigAs is a rig whose worker has these roles alone; with none named it is every role.
 func newRigAs(t testing.TB, roles []string) *rig {
 	t.Helper()
@@ -81,8 +107,9 @@ func newRigAs(t testing.TB, roles []string) *rig {
 		require.NoError(t, err)
 		require.NoError(t, os.WriteFile(h.RosterPath(), []byte(line+"\n"), 0o600))
 	}
-	public, err := keys.Create(r.key2, bryn, []byte(brynsWords))
+	private, public, err := brynsKey()
 	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(r.key2, private, 0o600))
 	require.NoError(t, h.AddPerson(roster.Entry{Principals: []string{bryn}, Key: public, Fingerprint: seal.Fingerprint(public),
 		Namespaces: []string{seal.Record, seal.Stretch, seal.Witness}}))
 	r.open(h, Options{})
