@@ -33,12 +33,14 @@ func TestWhatBecameOfTheFaultsGivesTheDirection(t *testing.T) {
 	slow := drawn(20, 0.002, square(0.05, 0.9, 1, 0.3))
 	slowAndBeyond := drawn(20, 0.002, square(0.05, 1.2, 1, 0.3))
 	beyond := drawn(20, 0.002, square(0.05, 1.2, 1, 0.04))
+	beyondCoarse := drawn(20, 0.11, square(0.05, 1.2, 1, 0.04))
 	coarse := drawn(20, 0.2, square(0.05, 0.9, 1, 0.04))
 	for _, c := range []struct {
 		before, after []trace.Sample
 		want          trace.Direction
 	}{
 		{slowAndBeyond, slow, trace.Better}, {slow, slowAndBeyond, trace.Worse}, {slow, slow, trace.Unchanged}, {good, good, trace.Unchanged},
+		{beyondCoarse, beyond, trace.Unchanged}, // what the first could not show is no fault that went away
 		{slow, beyond, trace.Undecided}, {slow, coarse, trace.Undecided}, {coarse, good, trace.Undecided}, {slow, good, trace.Cured},
 	} {
 		got, err := trace.Compare(analyse(t, c.before, narrow), analyse(t, c.after, narrow))

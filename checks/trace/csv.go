@@ -70,6 +70,7 @@ type table struct {
 	mark              byte // decimal mark seen so far
 	state             Loop
 	missing           int
+	midnight          midnight
 	held              bool // the row in hand is the first of the data
 }
 
@@ -144,7 +145,7 @@ func (t *table) fitWidth() error {
 	}
 	need := max(t.time.index, t.value.index, t.loop.index)
 	if len(t.cells) <= need {
-		return t.fault(len(t.row), "%d fields, and the last column needed is number %d; the row may be cut off", len(t.cells), need+1)
+		return t.fault(len(t.row), "the row ends after field %d, and field %d is needed; it may be cut off", len(t.cells), need+1)
 	}
 	return nil
 }
@@ -182,9 +183,9 @@ func (t *table) read() (Sample, step, error) {
 
 // quantityIn reads a number and brings it to the base unit.
 func (t *table) quantityIn(c *cell, col *column, what string) (float64, error) {
-	v, mark, ok := number(c.text)
+	v, mark, ok := t.figure(c.text, col)
 	if !ok {
-		return 0, t.notNumber(c, what)
+		return 0, t.notNumber(c, col, what)
 	}
 	if mark != 0 && mark != t.mark {
 		if err := t.settleMark(c, mark); err != nil {
@@ -197,9 +198,24 @@ func (t *table) quantityIn(c *cell, col *column, what string) (float64, error) {
 	return v * col.times, nil
 }
 
-func (t *table) notNumber(c *cell, what string) error {
+// figure reads the text of a cell as the column has it.
+func (t *table) figure(text []byte, col *column) (v float64, mark byte, ok bool) {
+	if !col.clock {
+		return number(text)
+	}
+	v, mark, ok = clock(text)
+	if ok {
+		v = t.midnight.pass(v)
+	}
+	return v, mark, ok
+}
+
+func (t *table) notNumber(c *cell, col *column, what string) error {
 	if len(c.text) == 0 {
 		return t.fault(c.at, "no %s; give one, or take the row out", what)
+	}
+	if col.clock {
+		return t.fault(c.at, "%s %q is not a time of day; write it like 09:05:30.25", what, clip(c.text))
 	}
 	return t.fault(c.at, "%s %q is not a number; write it like -12.5, or leave the field empty where there is no reading", what, clip(c.text))
 }

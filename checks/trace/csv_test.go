@@ -85,7 +85,7 @@ func TestWideBandColumnsHaveTheirOwnUnits(t *testing.T) {
 	_, err = collect("t (s),u (mV)\n1,1\n", ab, trace.PumpCurrent)
 	require.ErrorContains(t, err, `"mV" is not a unit of current; use A, mA, µA`)
 	_, err = collect("t (s),u (mV)\n1,1\n", ab, trace.Lambda)
-	require.ErrorContains(t, err, `"mV" is not a unit of number`)
+	require.ErrorContains(t, err, `"mV" is not a unit of number; use none`)
 }
 
 func TestTheFuelStatusIsReadInItsUsualWords(t *testing.T) {
@@ -102,9 +102,28 @@ func TestTheFuelStatusIsReadInItsUsualWords(t *testing.T) {
 	_, err = collect("t (s),u (V),fuel\n0,0.4,perhaps\n", m, trace.NarrowBandVoltage)
 	require.ErrorContains(t, err, `log.csv:2:7: fuel status "perhaps": unknown`)
 	m.Closed = []string{"perhaps"}
-	got, err = collect("t (s),u (V),fuel\n0,0.4,Perhaps\n1,0.4,no\n", m, trace.NarrowBandVoltage)
+	got, err = collect("t (s),u (V),fuel\n0,0.4,Perhaps\n1,0.4,no\n2,0.4,perhaps\n3,0.4,CL\n", m, trace.NarrowBandVoltage)
 	require.NoError(t, err)
-	assert.Equal(t, []trace.Loop{c, o}, []trace.Loop{got[0].Loop, got[1].Loop})
+	assert.Equal(t, []trace.Loop{c, o, c, o}, []trace.Loop{got[0].Loop, got[1].Loop, got[2].Loop, got[3].Loop}, "words of the caller's replace the usual ones")
+}
+
+func TestTimesOfDayCarryOnPastMidnight(t *testing.T) {
+	m := trace.Mapping{Time: "t", Signal: "u", TimeUnit: "hh:mm:ss"}
+	text := "t;u (V)\n23:59:59,50;0.4\n00:00:00,25;0.4\n23:59:59,75;0.4\n0:00:01;0.4\n"
+	got, err := collect(strings.ReplaceAll(text, "0.4", "0,4"), m, trace.NarrowBandVoltage)
+	require.NoError(t, err)
+	var times []float64
+	for _, s := range got {
+		times = append(times, s.At)
+	}
+	assert.Equal(t, []float64{86399.5, 86400.25, 86399.75, 86401}, times, "a row out of order across midnight stays on its day")
+	got, err = collect("t (HH:MM:SS.fff),u (V)\n09:05:30.250,0.4\n", ab, trace.NarrowBandVoltage)
+	require.NoError(t, err)
+	assert.Equal(t, 9*3600+5*60+30.25, got[0].At)
+	for _, wrong := range []string{"24:00:00", "09:60:00", "09:05:61", "09:05", "9:5:3", "09:05:-3", "-1:05:30", "09:05:30:1", "x", "::", "123:00:00"} {
+		_, err := collect("t (hh:mm:ss),u (V)\n"+wrong+",0.4\n", ab, trace.NarrowBandVoltage)
+		require.ErrorContains(t, err, fmt.Sprintf("log.csv:2:1: time %q is not a time of day; write it like 09:05:30.25", wrong))
+	}
 }
 
 func TestABadTableIsRefusedByFileLineAndColumn(t *testing.T) {
@@ -131,7 +150,7 @@ func TestABadTableIsRefusedByFileLineAndColumn(t *testing.T) {
 		{"t (s)\tu (V)\n0,1\t0,45\n", `log.csv:2:1: "0,1" has a decimal comma; that needs a semicolon`},
 		{"t (s),u (V)\n\"0,1\",0.45\n", `log.csv:2:1: "0,1" has a decimal comma`},
 		{"t (s);u (V)\n0,1;0,4\n0,2;0.4\n", "log.csv:3:5: \"0.4\" has a decimal '.' where rows above have ','"},
-		{"t (s),u (V)\n1\n", "log.csv:2:2: 1 fields, and the last column needed is number 2; the row may be cut off"},
+		{"t (s),u (V)\n1\n", "log.csv:2:2: the row ends after field 1, and field 2 is needed; it may be cut off"},
 		{"t (s),u (V)\n1,2\n\"1,2\n3,4\n", "log.csv:3:1: a quote that is never closed"},
 		{"t (s),u (V)\n1,2\"3\"\n", "log.csv:2:4: a quote inside a field"},
 		{"t (s),u (V)\n1,\"2\"3\n", "log.csv:2:6: text behind a closing quote"},
@@ -165,8 +184,8 @@ func TestAFileTooShortIsRefusedPlainly(t *testing.T) {
 	for text, want := range map[string]string{
 		"t (s),u (V)\n":              "log.csv: no readings of the signal",
 		"t (s),u (V)\n1,\n2,\n":      "log.csv: no readings of the signal",
-		"t (s),u (V)\n1,0.4\n":       "log.csv: too short: 1 readings",
-		"t (s),u (V)\n1,0.4\n1,.5\n": "log.csv: too short: 2 readings, all at one time",
+		"t (s),u (V)\n1,0.4\n":       "log.csv: too short: every reading (1) is at one time",
+		"t (s),u (V)\n1,0.4\n1,.5\n": "log.csv: too short: every reading (2) is at one time",
 	} {
 		_, err := analyseText(text)
 		require.ErrorContains(t, err, want)
@@ -322,6 +341,7 @@ func FuzzCSVNeverPanicsAndNamesThePlace(f *testing.F) {
 	f.Add([]byte("t (ms),u (mV)\n500,125\n750,875\n"))
 	f.Add([]byte("t (s);u (V)\n0,5;0,125\n0,4;0,9\n"))
 	f.Add([]byte("\ufefft,u\n(ms),(mV)\n\"1\",\"2\"\"\"\n"))
+	f.Add([]byte("t (hh:mm:ss),u (mV)\n23:59:59.5,125\n00:00:00,875\n"))
 	f.Add([]byte("t (s),u (V),\"\n\",x\n1,2,\"\n\n\"\n"))
 	f.Fuzz(func(t *testing.T, table []byte) {
 		r, err := trace.AnalyseCSV(bytes.NewReader(table), "log.csv", ab, narrow)

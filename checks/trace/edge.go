@@ -13,8 +13,8 @@ func crossing(a, b point, level float64) float64 {
 	return a.t + float64((level-a.v)/(b.v-a.v)*(b.t-a.t))
 }
 
-// edge times rises from one level to a higher one. A rise that turns back
-// below the first level has not begun.
+// edge times rises from one level to a higher one. One that turns back below
+// the first level begins again when it next passes it.
 type edge struct {
 	from, to, resolve float64
 	begun             bool
@@ -31,11 +31,8 @@ func (e *edge) segment(a, b point) {
 		return
 	}
 	e.widest = max(e.widest, b.t-a.t)
-	switch {
-	case b.v >= e.to:
+	if b.v >= e.to {
 		e.finish(crossing(a, b, e.to))
-	case b.v <= e.from:
-		e.begun = false
 	}
 }
 

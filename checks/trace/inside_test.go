@@ -25,6 +25,18 @@ func TestANumberIsReadToTheNearestFloat(t *testing.T) {
 	})
 }
 
+func TestAsManyDigitsAsAFloatHoldsAreRoundedOnce(t *testing.T) {
+	// Oracle: strconv.ParseFloat. Beyond 2^53 a division of the digits would round twice.
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.StringMatching(`[1-9][0-9]{7,8}\.[0-9]{8,9}`).Draw(t, "text")
+		want, err := strconv.ParseFloat(text, 64)
+		require.NoError(t, err)
+		got, _, ok := number([]byte(text))
+		require.True(t, ok)
+		assert.Equal(t, want, got)
+	})
+}
+
 func TestADecimalCommaReadsAsAPoint(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := rapid.StringMatching(`-?[0-9]{0,9}\.[0-9]{1,9}`).Draw(t, "text")

@@ -14,7 +14,8 @@ import (
 
 // Mapping says which columns of a table hold what. A name is that of the
 // header, with or without a unit behind it in brackets; case does not matter.
-// Loop may be empty. A unit is needed here only where the table gives none.
+// Loop may be empty. A unit is needed here only where the table gives none;
+// for times of day it is hh:mm:ss.
 //
 // The header is the first of the first 40 rows that holds every named column,
 // so that lines above it do not matter. It may be followed by a row of units.
@@ -51,6 +52,7 @@ type column struct {
 	index       int
 	unit        string
 	times, over float64 // base = value × times ÷ over
+	clock       bool    // times of day
 }
 
 // absent is the index of a column that is not mapped.
@@ -91,6 +93,10 @@ func (r *rows) locate(wanted string) (column, error) {
 // scaled works out how the unit comes to the base unit of the dimension.
 func (c column) scaled(d quantity.Dimension, unit string) (column, error) {
 	c.unit, c.times, c.over = unit, 1, 1
+	if d == quantity.Time && isClock(unit) {
+		c.clock = true
+		return c, nil
+	}
 	if strings.EqualFold(unit, "us") || unit == "µs" || unit == "μs" {
 		if d == quantity.Time {
 			c.over = 1e6
@@ -103,7 +109,7 @@ func (c column) scaled(d quantity.Dimension, unit string) (column, error) {
 		one, err = quantity.New(1, unit)
 	}
 	if err != nil || one.Dimension() != d {
-		return c, fmt.Errorf("%q is not a unit of %s; use %s", clip(unit), d, strings.Join(quantity.Units(d), ", "))
+		return c, fmt.Errorf("%q is not a unit of %s; use %s", clip(unit), d, usable(d))
 	}
 	if c.times = one.Base(); c.times < 1 {
 		base, err := quantity.FromBase(1, d)
@@ -115,6 +121,17 @@ func (c column) scaled(d quantity.Dimension, unit string) (column, error) {
 		return c, err
 	}
 	return c, nil
+}
+
+// usable lists the units of a column for a message.
+func usable(d quantity.Dimension) string {
+	switch d {
+	case quantity.Number:
+		return "none"
+	case quantity.Time:
+		return strings.Join(quantity.Units(d), ", ") + ", µs or " + clockUnit
+	}
+	return strings.Join(quantity.Units(d), ", ")
 }
 
 // dimension is that of the signal's unit.

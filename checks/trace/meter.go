@@ -211,7 +211,7 @@ func (m *meter) report() (Report, error) {
 		return Report{}, errors.New("no readings of the signal; check that the right column is named and that the log was running")
 	}
 	if m.points < 2 {
-		return Report{}, fmt.Errorf("too short: %d readings, all at one time; a trace needs at least two times", m.samples)
+		return Report{}, fmt.Errorf("too short: every reading (%d) is at one time; a trace needs at least two times", m.samples)
 	}
 	r := m.figures()
 	r.judge()

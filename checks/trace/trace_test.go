@@ -144,6 +144,7 @@ func TestEveryFlagOfTheSignalIsRaisedByItsOwnFault(t *testing.T) {
 		"stays low":               {func(t float64) float64 { return wave(0.02, 1)(t) - 0.35 }, trace.StuckLean},
 		"switches too seldom":     {square(0.05, 0.9, 10, 0.02), trace.Lazy},
 		"rich nine tenths":        {func(t float64) float64 { return square(0.05, 0.9, 1, 0.02)(math.Mod(t, 1) * 0.55) }, trace.BiasedRich},
+		"lean nine tenths":        {func(t float64) float64 { return 0.95 - square(0.05, 0.9, 1, 0.02)(math.Mod(t, 1)*0.55) }, trace.BiasedLean},
 		"supply on the wire":      {square(0.05, 12, 1, 0.02), trace.Beyond},
 		"small swing about 0.45":  {wave(0.2, 1), trace.Weak},
 	} {
@@ -222,7 +223,7 @@ func TestHysteresisKeepsNoiseFromCounting(t *testing.T) {
 	assert.Greater(t, without.Crossings, 40, "the same signal without hysteresis")
 }
 
-func TestARiseThatTurnsBackHasNotBegun(t *testing.T) {
+func TestARiseThatTurnsBackBeginsAgain(t *testing.T) {
 	values := []float64{0.1, 0.3, 0.1, 0.2, 0.9}
 	var samples []trace.Sample
 	for i, v := range values {
@@ -254,8 +255,8 @@ func TestNothingIsJoinedAcrossAGap(t *testing.T) {
 }
 
 func TestOnlyClosedLoopIsJudged(t *testing.T) {
-	// Ten seconds of warming up at a standstill, then a good signal.
-	samples := drawn(10, 0.002, flat(0.45))
+	// Ten seconds of full load that no healthy limit allows, then a good signal.
+	samples := drawn(10, 0.002, flat(1.2))
 	for i := range samples {
 		samples[i].Loop = trace.LoopOpen
 	}
@@ -265,6 +266,7 @@ func TestOnlyClosedLoopIsJudged(t *testing.T) {
 	r := analyse(t, samples, narrow)
 	assert.Equal(t, trace.Healthy, r.Verdict, r.Because)
 	assert.Equal(t, 5001, r.Open)
+	assert.InDelta(t, 0.9, r.Maximum, 1e-9)
 	assert.InDelta(t, 12, r.Observed, 1e-9)
 	assert.InDelta(t, 10.002, r.OpenTime, 1e-9)
 	for i := range samples {
@@ -274,6 +276,15 @@ func TestOnlyClosedLoopIsJudged(t *testing.T) {
 	assert.Equal(t, trace.CannotTell, r.Verdict)
 	assert.Equal(t, []trace.Flag{trace.NotClosed}, r.Flags)
 	assert.Zero(t, r.Minimum)
+	assert.InDelta(t, 0.002, r.Interval, 1e-9, "sampling goes on out of closed loop")
+	for i := range samples {
+		if samples[i].At > 15 {
+			samples[i].Loop = trace.LoopClosed
+		}
+	}
+	r = analyse(t, samples, narrow)
+	assert.Equal(t, trace.CannotTell, r.Verdict, "seven seconds in closed loop are too few")
+	assert.Equal(t, []trace.Flag{trace.NotClosed}, r.Flags)
 }
 
 func TestAWideBandSignalWithoutLimitsIsForComparing(t *testing.T) {
@@ -353,7 +364,7 @@ func TestTooFewSamplesAreRefusedPlainly(t *testing.T) {
 	_, err := trace.Analyse(each(nil), narrow)
 	require.ErrorContains(t, err, "no readings of the signal")
 	_, err = trace.Analyse(each([]trace.Sample{{At: 1, Value: 0.4}, {At: 1, Value: 0.5}}), narrow)
-	require.ErrorContains(t, err, "too short: 2 readings, all at one time")
+	require.ErrorContains(t, err, "too short: every reading (2) is at one time")
 }
 
 func TestAnErrorOfTheSourceEndsTheAnalysis(t *testing.T) {
