@@ -21,7 +21,8 @@ func register() []Check {
 		touchSafe(), touchTimes(), coolingForecast(),
 		heaterCircuit(), zirconiaEMF(),
 		sensorTrace(), traceCompare(), catalyst(),
-		troubleCode(), sensorPosition(), obdReply(), readiness(), vin(),
+		stoichiometricRatio(), blendRatio(), airFuel(), exhaustLambda(), fuelTrim(),
+		troubleCode(), sensorPosition(), obdReply(), canLog(), readiness(), vin(),
 	}
 	for i := range all {
 		all[i] = guarded(all[i])
