@@ -4,7 +4,7 @@ package runner_test
 // the oracle. A state is told from another by where the cursor is, which step is open, the phase, interruption, stop and
 // handover, what stands and is engaged, which pinned steps run, what a close owes, and the choices that conditions name.
 // Disturbances (a loss, a pause, a restart, a moved clock, a handover, a correction, an early close, a line left) are
-// counted, and states with fewer of them are seen first.
+// counted, and states with fewer of them are seen first. From every state the job can be brought to its end.
 
 import (
 	"fmt"
@@ -190,6 +190,7 @@ func (x *explorer) expand(n *node) {
 		}
 	}
 	x.recover(n)
+	x.escape(n)
 	if n.broken < x.most {
 		x.disturb(n)
 	}
@@ -311,6 +312,35 @@ func (x *explorer) recover(n *node) {
 	for _, c := range all {
 		x.keep(x.give(n, c), 0)
 	}
+}
+
+// escape ends the job from here, whatever is the matter: no job is ever stranded.
+func (x *explorer) escape(n *node) {
+	s := n.state
+	for range 30 {
+		if s.Phase() == runner.Closed {
+			return
+		}
+		var c runner.Command = runner.Seal{By: s.Performer()}
+		switch due := s.Due(); {
+		case s.Stopped():
+			c = runner.Clear{}
+		case s.Hold() != nil:
+			c = runner.Resume{}
+		case s.Handover() != nil:
+			c = runner.KeepJob{Reason: "not today"}
+		case s.Phase() != runner.Closing || len(due) > 0 && s.Outcome() == procedures.Complete:
+			c = runner.Close{Outcome: procedures.Abandoned, Reason: "enough"}
+		case len(due) > 0:
+			c = runner.Leave{Step: due[0].ID, State: "as it is"}
+		}
+		d := runner.Decide(s, c, n.now)
+		if d.Refusal != nil {
+			x.fail(n, c, []string{"stranded", fmt.Sprint(d.Refusal.Reasons)})
+		}
+		s = d.State
+	}
+	x.fail(n, runner.Seal{}, []string{"stranded"})
 }
 
 func (x *explorer) disturb(n *node) {
