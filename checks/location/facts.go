@@ -45,6 +45,7 @@ type Facts struct {
 	Arrangement string     // in-line, V or flat
 	Mounting    string     // lengthwise or crosswise: how the crankshaft lies
 	CylinderOne string     // the end where cylinder 1 stands: front or rear, crosswise left or right
+	EngineAt    string     // where the engine stands in the vehicle: front or rear; front is supposed, and said, where not known
 	Banks       []Bank     // where empty, those of the sensors
 	Steering    string     // the side the driver sits on: left or right
 	Traffic     string     // the side of the road it keeps to: left or right
@@ -65,7 +66,8 @@ func (f Facts) check() error {
 		known       []string
 	}{
 		{"arrangement", f.Arrangement, []string{"in-line", "V", "flat"}}, {"mounting", f.Mounting, []string{"lengthwise", "crosswise"}},
-		{"end of cylinder 1", f.CylinderOne, f.ends(true)}, {"steering side", f.Steering, lateral}, {"side of the road", f.Traffic, lateral},
+		{"end of cylinder 1", f.CylinderOne, f.ends(true)}, {"place of the engine", f.EngineAt, longitudinal},
+		{"steering side", f.Steering, lateral}, {"side of the road", f.Traffic, lateral},
 	} {
 		if w.given != "" && !slices.Contains(w.known, w.given) {
 			return fmt.Errorf("%s %q: not known; give one of %q, or leave it out", w.what, w.given, w.known)

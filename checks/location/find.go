@@ -169,7 +169,7 @@ func (s *search) answer() Answer {
 			a.Choices = append(a.Choices, Choice{p, s.facts.describe(p)})
 		}
 	}
-	a.Workings = append(a.Workings, "left: "+list(left))
+	a.Workings = append(a.Workings, "remaining: "+list(left))
 	return a
 }
 

@@ -207,6 +207,27 @@ func TestTheReasoningNamesTheFactItUsed(t *testing.T) {
 	}
 }
 
+func TestTheFirewallLiesWhereTheEngineIsNot(t *testing.T) {
+	behind := six
+	behind.EngineAt = "rear"
+	stated := six
+	stated.EngineAt = "front"
+	for _, x := range []struct {
+		facts              location.Facts
+		words, want, wants string
+	}{
+		{six, "S1 by the firewall", "B1S1", "supposing the engine in the front of the vehicle, the firewall lies behind it"},
+		{stated, "S1 by the firewall", "B1S1", "the engine is in the front, so the firewall lies behind it"},
+		{behind, "S1 by the firewall", "B2S1", "the firewall lies before an engine in the rear of the vehicle"},
+		{behind, "S1 by the radiator", "B1S1 B2S1", "the radiator says nothing"},
+	} {
+		got, err := location.Find(x.words, x.facts)
+		require.NoError(t, err)
+		assert.Equal(t, x.want, written(got))
+		assert.Contains(t, strings.Join(got.Workings, "\n"), x.wants)
+	}
+}
+
 func TestAnAmbiguousPhraseAsksWhatWouldDecide(t *testing.T) {
 	unknownSeat := eight
 	unknownSeat.Steering = ""
@@ -220,7 +241,7 @@ func TestAnAmbiguousPhraseAsksWhatWouldDecide(t *testing.T) {
 		{unknownRoad, "upstream near side", "on which side of the road does it drive?"},
 		{split, "upstream left", "which bank lies on the left: bank 1 is the one with cylinder 1?"},
 		{split, "upstream", "is it on bank 1 (the one with cylinder 1) or bank 2?"},
-		{six, "upstream", "is it on bank 1 (rear, towards the firewall) or bank 2 (front, towards the radiator)?"},
+		{six, "upstream", "is it on bank 1 (towards the rear of the vehicle) or bank 2 (towards the front of the vehicle)?"},
 		{eight, "bank 1", "is it before the catalyst (sensor 1) or behind the first catalyst (sensor 2) or further along (sensor 3)?"},
 		{eight, "upsteam left", "what do the words that were not understood say?"},
 		{eight, "bank 3", "which of the words is wrong"},
@@ -251,6 +272,7 @@ func TestFactsThatCannotBeAreRefusedByName(t *testing.T) {
 		`mounting "sideways"`:                   func(f *location.Facts) { f.Mounting = "sideways" },
 		`end of cylinder 1 "left"`:              func(f *location.Facts) { f.CylinderOne = "left" },
 		`steering side "middle"`:                func(f *location.Facts) { f.Steering = "middle" },
+		`place of the engine "middle"`:          func(f *location.Facts) { f.EngineAt = "middle" },
 		`side of the road "up"`:                 func(f *location.Facts) { f.Traffic = "up" },
 		"fitted sensors: 0 given":               func(f *location.Facts) { f.Sensors = nil },
 		"fitted sensor B1S9":                    func(f *location.Facts) { f.Sensors = []location.Position{{1, 9}} },

@@ -40,6 +40,8 @@ func (f Facts) effect(m meaning) effect {
 		return f.driverEffect(m.side)
 	case byKerb:
 		return f.kerbEffect(m.side)
+	case byLandmark:
+		return f.landmarkEffect(m.side)
 	}
 	return effect{fits: any}
 }
@@ -134,6 +136,26 @@ func (f Facts) kerbEffect(which string) effect {
 		side = opposite(side)
 	}
 	return f.sideEffect(side, fmt.Sprintf("traffic keeps %s, so the kerb is on the %s and the %s side is the %s; ", f.Traffic, f.Traffic, which, side))
+}
+
+// landmarkEffect chooses by what lies behind or before the engine. An engine is
+// taken to stand in the front of the vehicle where the facts do not say, and the
+// line says so.
+func (f Facts) landmarkEffect(landmark string) effect {
+	if f.EngineAt != "" && f.EngineAt != "front" {
+		if landmark == "radiator" {
+			return effect{fits: any, line: "the radiator says nothing of an engine in the rear of the vehicle: it chooses none"}
+		}
+		return f.sideEffect("front", "the firewall lies before an engine in the rear of the vehicle; ")
+	}
+	supposed := "the engine is in the front, so "
+	if f.EngineAt == "" {
+		supposed = "supposing the engine in the front of the vehicle, "
+	}
+	if landmark == "radiator" {
+		return f.sideEffect("front", supposed+"the radiator lies before it; ")
+	}
+	return f.sideEffect("rear", supposed+"the firewall lies behind it; ")
 }
 
 // lacking is the effect of a word whose fact is missing. It asks only where the

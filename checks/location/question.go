@@ -53,9 +53,9 @@ func (s *search) bankQuestion(banks []int) string {
 		text := fmt.Sprintf("bank %d", b.Number)
 		switch {
 		case b.Side == "front":
-			text += " (front, towards the radiator)"
+			text += " (towards the front of the vehicle)"
 		case b.Side == "rear":
-			text += " (rear, towards the firewall)"
+			text += " (towards the rear of the vehicle)"
 		case b.Side != "":
 			text += " (" + b.Side + ", as seated)"
 		case b.Number == 1:

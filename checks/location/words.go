@@ -16,6 +16,7 @@ const (
 	byEnd                  // side is front or rear, of a crosswise engine's banks
 	byDriver               // side is driver or passenger
 	byKerb                 // side is near or off
+	byLandmark             // side is firewall or radiator
 	byPosition             // number is the bank, sensor the sensor
 	nothing                // names the thing without choosing
 )
@@ -37,6 +38,8 @@ var (
 	rearBank    = meaning{sort: byEnd, side: "rear"}
 	driver      = meaning{sort: byDriver, side: "driver"}
 	passenger   = meaning{sort: byDriver, side: "passenger"}
+	firewall    = meaning{sort: byLandmark, side: "firewall"}
+	radiator    = meaning{sort: byLandmark, side: "radiator"}
 	nearSide    = meaning{sort: byKerb, side: "near"}
 	offSide     = meaning{sort: byKerb, side: "off"}
 	noChoice    = meaning{sort: nothing}
@@ -70,8 +73,10 @@ func names() map[string][]meaning {
 	add([]meaning{passenger}, "passenger", "passengers", "passenger s", "pass side")
 	add([]meaning{nearSide}, "near side", "nearside", "n s", "ns", "kerb", "kerbside", "curb", "curbside", "kerb side", "pavement side")
 	add([]meaning{offSide}, "off side", "offside", "o s", "os", "road side", "roadside", "traffic side")
-	add([]meaning{frontBank}, "front bank", "front row", "front car", "front vehicle", "front engine", "radiator", "grille", "bumper", "front head")
-	add([]meaning{rearBank}, "rear bank", "back bank", "rear row", "rear engine", "back engine", "firewall", "bulkhead", "scuttle", "rear head")
+	add([]meaning{frontBank}, "front bank", "front row", "front car", "front vehicle", "front engine", "front head")
+	add([]meaning{radiator}, "radiator", "grille", "front bumper")
+	add([]meaning{rearBank}, "rear bank", "back bank", "rear row", "rear engine", "back engine", "rear head")
+	add([]meaning{firewall}, "firewall", "bulkhead", "scuttle")
 	add([]meaning{first, frontBank}, "front", "fore", "forward")
 	add([]meaning{after, rearBank}, "rear", "back", "aft")
 	add([]meaning{noChoice}, "sensor", "sensors", "oxygen", "o2", "o", "lambda", "probe", "sonde", "exhaust", "heated", "ho2s", "o2s", "hego", "uego", "gas",

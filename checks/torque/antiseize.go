@@ -53,9 +53,9 @@ func (a AntiSeize) Judge() (Coat, error) {
 		SameTorque: Range{a.Dry.Low / a.Wet.High, a.Dry.High / a.Wet.Low},
 	}
 	c.Workings = []string{
-		fmt.Sprintf("same preload: T'/T = K'/K, from %.3g/%.3g = %.3f to %.3g/%.3g = %.3f",
+		fmt.Sprintf("on a dry thread, same preload: T'/T = K'/K, from %.3g/%.3g = %.3f to %.3g/%.3g = %.3f",
 			a.Wet.Low, a.Dry.High, same.Low, a.Wet.High, a.Dry.Low, same.High),
-		fmt.Sprintf("same torque: F'/F = K/K', from %.3g/%.3g = %.3f to %.3g/%.3g = %.3f",
+		fmt.Sprintf("on a dry thread, same torque: F'/F = K/K', from %.3g/%.3g = %.3f to %.3g/%.3g = %.3f",
 			a.Dry.Low, a.Wet.High, c.SameTorque.Low, a.Dry.High, a.Wet.Low, c.SameTorque.High),
 	}
 	if a.Told && a.Thread == Bare {
