@@ -255,6 +255,7 @@ func TestReadingsThatCannotTellAreRefusedWithTheReason(t *testing.T) {
 			assert.Equal(t, x.want, f.Outcome, f.Because)
 			assert.Contains(t, f.Because, x.why)
 			assert.Zero(t, f.Wait)
+			assert.Equal(t, f.Fit.Workings, f.Workings, "as far as it came")
 		})
 	}
 }

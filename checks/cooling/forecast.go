@@ -44,7 +44,7 @@ func (m Measurement) Forecast(target float64) (Forecast, error) {
 	if err != nil {
 		return Forecast{}, err
 	}
-	f := Forecast{Outcome: fit.Outcome, Because: fit.Because, Fit: fit, Target: target}
+	f := Forecast{Outcome: fit.Outcome, Because: fit.Because, Fit: fit, Target: target, Workings: fit.Workings}
 	if m.Ambient != nil && target <= *m.Ambient+hair { // no readings could help
 		f.Outcome, f.Because = TargetAtAmbient, fmt.Sprintf("the target %s is at or below the ambient %s: cooling never gets there; choose a higher limit or a cooler place", celsius(target), celsius(*m.Ambient))
 	}
@@ -84,7 +84,6 @@ func (f *Forecast) explain(m Measurement, ratio float64) {
 	fit := f.Fit
 	f.Because = fmt.Sprintf("%s is expected at minute %.1f (%.1f to %.1f at %.4g %%); measure again then",
 		celsius(f.Target), f.After/60, f.Between.Low/60, f.Between.High/60, m.Confidence.Value*100)
-	f.Workings = append(f.Workings, fit.Workings...)
 	f.Workings = append(f.Workings,
 		fmt.Sprintf("t = ln((T0 - Ta) / (T - Ta)) / k = ln(%.2f / %.2f) / %.6g = ln(%.5f) / %.6g = %.2f min after the first reading",
 			fit.Start-fit.Ambient, f.Target-fit.Ambient, fit.Rate*60, ratio, fit.Rate*60, (f.After-fit.first)/60),
