@@ -6,6 +6,7 @@ package cooling
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"fenderside/checks/touch"
 )
@@ -44,7 +45,7 @@ func (m Measurement) Forecast(target float64) (Forecast, error) {
 	if err != nil {
 		return Forecast{}, err
 	}
-	f := Forecast{Outcome: fit.Outcome, Because: fit.Because, Fit: fit, Target: target, Workings: fit.Workings}
+	f := Forecast{Outcome: fit.Outcome, Because: fit.Because, Fit: fit, Target: target, Workings: slices.Clone(fit.Workings)}
 	if m.Ambient != nil && target <= *m.Ambient+hair { // no readings could help
 		f.Outcome, f.Because = TargetAtAmbient, fmt.Sprintf("the target %s is at or below the ambient %s: cooling never gets there; choose a higher limit or a cooler place", celsius(target), celsius(*m.Ambient))
 	}
