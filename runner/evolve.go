@@ -391,7 +391,8 @@ func (s *State) applyPeople(e Event, at Moment) bool {
 }
 
 // interrupt breaks the work off. Waits that run get no credit: they start again when the work is taken up. Series that
-// are not finished start again too, for the time between their values is not known.
+// are not finished start again too, for the time between their values is not known. A pause is the exception: the program
+// still counts, so waits and series go on; a pinned step, which somebody must attend to, starts again all the same.
 func (s *State) interrupt(e Interrupted, at Moment) {
 	where := ""
 	if s.open >= 0 {

@@ -133,7 +133,7 @@ var guards = []guard{
 }
 
 // slow are the tests that the broken cores are not given: they take long, or break the core themselves.
-const slow = "Explore|EveryJobKeeps|GuardThatIsBroken|Released?Together"
+const slow = "Explore|EveryJobKeeps|EveryShippedJobKeeps|GuardThatIsBroken"
 
 func TestEveryGuardThatIsBrokenIsCaught(t *testing.T) {
 	if testing.Short() || raced {
