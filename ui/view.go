@@ -124,7 +124,7 @@ func (m *model) footer(w int, keys []hint) []string {
 	if m.height >= roomy {
 		rows = append(rows, strings.Repeat("-", w))
 	}
-	said := wrap(plaintext.Show(text), w)
+	said := wrap(text, w)
 	if len(said) > 3 {
 		said = append(said[:2], cut(said[2]+" ..", w))
 	}
