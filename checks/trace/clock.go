@@ -24,21 +24,27 @@ func isClock(unit string) bool {
 
 // clock reads a time of day in seconds.
 func clock(text []byte) (seconds float64, mark byte, ok bool) {
-	hours, rest, first := bytes.Cut(text, []byte{':'})
-	minutes, rest, second := bytes.Cut(rest, []byte{':'})
-	if !first || !second || !wholeBelow(hours, 24) || !wholeBelow(minutes, 60) || len(rest) < 2 || rest[0] < '0' || rest[1] < '0' || rest[1] > '9' {
+	first, rest, _ := bytes.Cut(text, []byte{':'})
+	second, rest, _ := bytes.Cut(rest, []byte{':'})
+	hours, ok := wholeBelow(first, 24)
+	if !ok {
 		return 0, 0, false
 	}
-	seconds, mark, ok = number(rest)
+	minutes, ok := wholeBelow(second, 60)
+	if !ok || len(rest) < 2 || !allDigits(rest[:2]) {
+		return 0, 0, false
+	}
+	seconds, mark, ok = number(rest, 0)
 	if !ok || seconds >= 61 { // a leap second is 60
 		return 0, 0, false
 	}
-	return float64(3600*gather(0, hours)+60*gather(0, minutes)) + seconds, mark, true
+	return 3600*hours + 60*minutes + seconds, mark, true
 }
 
-// wholeBelow reports whether the text is one or two digits of less than most.
-func wholeBelow(text []byte, most uint64) bool {
-	return len(text) > 0 && len(text) <= 2 && leadingDigits(text) == len(text) && gather(0, text) < most
+// wholeBelow reads one or two digits that stand for less than most.
+func wholeBelow(text []byte, most uint64) (float64, bool) {
+	n, _ := gather(0, text)
+	return float64(n), len(text) <= 2 && allDigits(text) && n < most
 }
 
 // midnight carries times of day on from one day to the next.

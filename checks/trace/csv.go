@@ -80,7 +80,7 @@ func (t *table) refused(s Sample, signal Signal, err error) error {
 	if s.checkTime() == nil && s.checkValue(signal) != nil {
 		at = t.value.index
 	}
-	return t.fault(t.cells[at].at, "%w", err)
+	return t.fault(t.cell(at).at, "%w", err)
 }
 
 func (t *table) samples() iter.Seq2[Sample, error] {
@@ -139,8 +139,8 @@ func (t *table) nextRow() (bool, error) {
 // needed.
 func (t *table) fitWidth() error {
 	for i := t.width; i < len(t.cells); i++ {
-		if len(spaces(t.cells[i].text)) > 0 {
-			return t.fault(t.cells[i].at, "%d fields where the header has %d%s", len(t.cells), t.width, t.commaHint())
+		if len(spaces(t.cell(i).text)) > 0 {
+			return t.fault(t.cell(i).at, "%d fields where the header has %d%s", len(t.cells), t.width, t.commaHint())
 		}
 	}
 	need := max(t.time.index, t.value.index, t.loop.index)
@@ -158,10 +158,10 @@ func (t *table) commaHint() string {
 }
 
 func (t *table) read() (Sample, step, error) {
-	when, what := &t.cells[t.time.index], &t.cells[t.value.index]
+	when, what := t.cell(t.time.index), t.cell(t.value.index)
 	when.text, what.text = spaces(when.text), spaces(what.text)
 	if t.loop.index != absent {
-		if err := t.loopState(t.cells[t.loop.index]); err != nil {
+		if err := t.loopState(t.cell(t.loop.index)); err != nil {
 			return Sample{}, passed, err
 		}
 	}
@@ -182,8 +182,11 @@ func (t *table) read() (Sample, step, error) {
 }
 
 // quantityIn reads a number and brings it to the base unit.
-func (t *table) quantityIn(c *cell, col *column, what string) (float64, error) {
-	v, mark, ok := t.figure(c.text, col)
+func (t *table) quantityIn(c cell, col *column, what string) (float64, error) {
+	v, mark, ok := number(c.text, col.tens)
+	if col.clock {
+		v, mark, ok = t.timeOfDay(c.text)
+	}
 	if !ok {
 		return 0, t.notNumber(c, col, what)
 	}
@@ -192,25 +195,18 @@ func (t *table) quantityIn(c *cell, col *column, what string) (float64, error) {
 			return 0, err
 		}
 	}
-	if col.over != 1 {
-		return v / col.over, nil
-	}
 	return v * col.times, nil
 }
 
-// figure reads the text of a cell as the column has it.
-func (t *table) figure(text []byte, col *column) (v float64, mark byte, ok bool) {
-	if !col.clock {
-		return number(text)
-	}
-	v, mark, ok = clock(text)
-	if ok {
+// timeOfDay reads a clock, carried on past midnight.
+func (t *table) timeOfDay(text []byte) (v float64, mark byte, ok bool) {
+	if v, mark, ok = clock(text); ok {
 		v = t.midnight.pass(v)
 	}
 	return v, mark, ok
 }
 
-func (t *table) notNumber(c *cell, col *column, what string) error {
+func (t *table) notNumber(c cell, col *column, what string) error {
 	if len(c.text) == 0 {
 		return t.fault(c.at, "no %s; give one, or take the row out", what)
 	}
@@ -221,7 +217,7 @@ func (t *table) notNumber(c *cell, col *column, what string) error {
 }
 
 // settleMark holds the file to one decimal mark.
-func (t *table) settleMark(c *cell, mark byte) error {
+func (t *table) settleMark(c cell, mark byte) error {
 	if mark == ',' && t.separator != ';' {
 		return t.fault(c.at, "%q has a decimal comma; that needs a semicolon between the fields", clip(c.text))
 	}

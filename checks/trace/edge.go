@@ -23,6 +23,9 @@ type edge struct {
 	unresolved        int
 }
 
+// idle reports whether a step between these levels is no part of a rise.
+func (e *edge) idle(a, b float64) bool { return !e.begun && (a > e.from || b <= e.from) }
+
 func (e *edge) segment(a, b point) {
 	if a.v <= e.from && b.v > e.from {
 		e.begun, e.start, e.widest = true, crossing(a, b, e.from), 0
@@ -87,13 +90,18 @@ func (s *switching) at(v float64) {
 
 // above is the part of the segment's time spent at or above the level.
 func above(a, b point, level float64) float64 {
-	dt := b.t - a.t
 	switch {
 	case a.v >= level && b.v >= level:
-		return dt
+		return b.t - a.t
 	case a.v < level && b.v < level:
 		return 0
-	case b.v >= level:
+	}
+	return partlyAbove(a, b, level)
+}
+
+// partlyAbove is above for a segment that meets the level on its way.
+func partlyAbove(a, b point, level float64) float64 {
+	if b.v >= level {
 		return b.t - crossing(a, b, level)
 	}
 	return crossing(a, b, level) - a.t

@@ -94,16 +94,16 @@ func (t *table) tryHeader(m Mapping) (bool, candidate, error) {
 			return true, nearest, nil
 		}
 		if len(t.cells) > len(nearest.columns) {
-			nearest = candidate{line: t.line, columns: texts(t.cells), lacks: lacks}
+			nearest = candidate{line: t.line, columns: t.texts(), lacks: lacks}
 		}
 	}
 	return false, nearest, nil
 }
 
-func texts(cells []cell) []string {
+func (t *table) texts() []string {
 	var all []string
-	for _, c := range cells {
-		all = append(all, strings.TrimSpace(string(c.text)))
+	for i := range t.cells {
+		all = append(all, strings.TrimSpace(string(t.cell(i).text)))
 	}
 	return all
 }
@@ -127,7 +127,7 @@ func (t *table) columns(m Mapping) (lacks string, err error) {
 		}
 	}
 	if t.time.index == t.value.index {
-		return "", t.fault(t.cells[t.time.index].at, "time and signal are mapped to one column, %q; name two", clip(m.Time))
+		return "", t.fault(t.cell(t.time.index).at, "time and signal are mapped to one column, %q; name two", clip(m.Time))
 	}
 	return "", nil
 }
@@ -135,7 +135,7 @@ func (t *table) columns(m Mapping) (lacks string, err error) {
 // settleUnits takes the units from the header, the row of units below it, or
 // the mapping.
 func (t *table) settleUnits(m Mapping, signal Signal) error {
-	line, ats := t.line, [2]int{t.cells[t.time.index].at, t.cells[t.value.index].at}
+	line, ats := t.line, [2]int{t.cell(t.time.index).at, t.cell(t.value.index).at}
 	header := append([]byte(nil), t.row...)
 	if err := t.unitRow(signal); err != nil {
 		return err
@@ -197,7 +197,7 @@ func (t *table) unitRow(signal Signal) error {
 	if t.cut(t.separator) != nil || len(t.cells) <= max(t.time.index, t.value.index) {
 		return nil // the reader of the data says what is wrong
 	}
-	unit := bracketed(t.cells[t.time.index].text)
+	unit := bracketed(t.cell(t.time.index).text)
 	if _, err := t.time.scaled(quantity.Time, unit); unit == "" || err != nil {
 		return nil
 	}
@@ -206,7 +206,7 @@ func (t *table) unitRow(signal Signal) error {
 		t.time.unit = unit
 	}
 	if t.value.unit == "" {
-		t.value.unit = signal.bare(bracketed(t.cells[t.value.index].text))
+		t.value.unit = signal.bare(bracketed(t.cell(t.value.index).text))
 	}
 	return nil
 }

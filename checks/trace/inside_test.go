@@ -17,7 +17,7 @@ func TestANumberIsReadToTheNearestFloat(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := rapid.StringMatching(`[+-]?([0-9]{1,20}(\.[0-9]{1,20})?|\.[0-9]{1,20})([eE][+-]?[0-9]{1,3})?`).Draw(t, "text")
 		want, wrong := strconv.ParseFloat(text, 64)
-		got, _, ok := number([]byte(text))
+		got, _, ok := number([]byte(text), 0)
 		require.Equal(t, wrong == nil, ok, text)
 		if ok {
 			assert.Equal(t, math.Float64bits(want), math.Float64bits(got), text)
@@ -31,7 +31,19 @@ func TestAsManyDigitsAsAFloatHoldsAreRoundedOnce(t *testing.T) {
 		text := rapid.StringMatching(`[1-9][0-9]{7,8}\.[0-9]{8,9}`).Draw(t, "text")
 		want, err := strconv.ParseFloat(text, 64)
 		require.NoError(t, err)
-		got, _, ok := number([]byte(text))
+		got, _, ok := number([]byte(text), 0)
+		require.True(t, ok)
+		assert.Equal(t, want, got)
+	})
+}
+
+func TestMilliIsRoundedOnce(t *testing.T) {
+	// Oracle: strconv.ParseFloat of the same digits with the exponent written out.
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.StringMatching(`-?[0-9]{1,8}(\.[0-9]{1,7})?`).Draw(t, "text")
+		want, err := strconv.ParseFloat(text+"e-3", 64)
+		require.NoError(t, err)
+		got, _, ok := number([]byte(text), 3)
 		require.True(t, ok)
 		assert.Equal(t, want, got)
 	})
@@ -40,10 +52,10 @@ func TestAsManyDigitsAsAFloatHoldsAreRoundedOnce(t *testing.T) {
 func TestADecimalCommaReadsAsAPoint(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := rapid.StringMatching(`-?[0-9]{0,9}\.[0-9]{1,9}`).Draw(t, "text")
-		want, mark, ok := number([]byte(text))
+		want, mark, ok := number([]byte(text), 0)
 		require.True(t, ok)
 		assert.Equal(t, byte('.'), mark)
-		got, mark, ok := number([]byte(strings.Replace(text, ".", ",", 1)))
+		got, mark, ok := number([]byte(strings.Replace(text, ".", ",", 1)), 0)
 		require.True(t, ok)
 		assert.Equal(t, byte(','), mark)
 		assert.Equal(t, want, got)
@@ -53,7 +65,7 @@ func TestADecimalCommaReadsAsAPoint(t *testing.T) {
 func TestWhatIsNotWhollyANumberIsNone(t *testing.T) {
 	for _, text := range []string{"", "-", "+", ".", "1.", "1.2.3", "1,2,3", "1,234.5", "1.234,5", "e5", "1e", "1e+", "--1", "1-", "0x10", "inf", "NaN",
 		"1_000", "1 2", "٣", "1e5.5", "1e400", strings.Repeat("1", 65), "1\x00"} {
-		_, _, ok := number([]byte(text))
+		_, _, ok := number([]byte(text), 0)
 		assert.False(t, ok, "%q", text)
 	}
 }
@@ -63,7 +75,7 @@ func FuzzNumberAgreesWithTheStandardReader(f *testing.F) {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		got, mark, ok := number([]byte(text))
+		got, mark, ok := number([]byte(text), 0)
 		if !ok {
 			return
 		}

@@ -6,6 +6,8 @@ package trace
 import (
 	"bytes"
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -49,10 +51,11 @@ func (m Mapping) separators() []byte {
 
 // column is where a cell stands and how to bring it to the base unit.
 type column struct {
-	index       int
-	unit        string
-	times, over float64 // base = value × times ÷ over
-	clock       bool    // times of day
+	index int
+	unit  string
+	times float64 // base = value × times ÷ 10^tens
+	tens  int
+	clock bool // times of day
 }
 
 // absent is the index of a column that is not mapped.
@@ -76,7 +79,8 @@ func unitOf(header string) (name, unit string) {
 func (r *rows) locate(wanted string) (column, error) {
 	found := column{index: absent}
 	wanted = strings.TrimSpace(wanted)
-	for i, c := range r.cells {
+	for i := range r.cells {
+		c := r.cell(i)
 		whole := strings.TrimSpace(string(c.text))
 		name, unit := unitOf(whole)
 		if !strings.EqualFold(whole, wanted) && !strings.EqualFold(name, wanted) {
@@ -92,14 +96,14 @@ func (r *rows) locate(wanted string) (column, error) {
 
 // scaled works out how the unit comes to the base unit of the dimension.
 func (c column) scaled(d quantity.Dimension, unit string) (column, error) {
-	c.unit, c.times, c.over = unit, 1, 1
+	c.unit, c.times, c.tens = unit, 1, 0
 	if d == quantity.Time && isClock(unit) {
 		c.clock = true
 		return c, nil
 	}
 	if strings.EqualFold(unit, "us") || unit == "µs" || unit == "μs" {
 		if d == quantity.Time {
-			c.over = 1e6
+			c.tens = 6
 			return c, nil
 		}
 	}
@@ -111,14 +115,9 @@ func (c column) scaled(d quantity.Dimension, unit string) (column, error) {
 	if err != nil || one.Dimension() != d {
 		return c, fmt.Errorf("%q is not a unit of %s; use %s", clip(unit), d, usable(d))
 	}
-	if c.times = one.Base(); c.times < 1 {
-		base, err := quantity.FromBase(1, d)
-		if err != nil {
-			return c, err
-		}
-		c.times = 1
-		c.over, err = base.In(unit)
-		return c, err
+	c.times = one.Base()
+	if inverse := math.Round(1 / c.times); slices.Contains(exactTens[1:], inverse) {
+		c.times, c.tens = 1, slices.Index(exactTens[:], inverse)
 	}
 	return c, nil
 }
@@ -168,8 +167,8 @@ func clip[T ~string | ~[]byte](text T) string {
 
 // spaces takes the blanks off a cell.
 func spaces(text []byte) []byte {
-	if len(text) == 0 || (text[0] > ' ' && text[len(text)-1] > ' ') {
+	if n := len(text); n == 0 || (text[0] > ' ' && text[n-1] > ' ') {
 		return text
 	}
-	return bytes.Trim(text, " \t\u00a0")
+	return bytes.Trim(text, " \t")
 }

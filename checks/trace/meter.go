@@ -99,8 +99,10 @@ func newMeter(setup Setup) (*meter, error) {
 
 // add takes the next sample as it comes.
 func (m *meter) add(s Sample) error {
-	if err := s.check(m.setup.Signal); err != nil {
-		return err
+	if !s.usual() {
+		if err := s.check(m.setup.Signal); err != nil {
+			return err
+		}
 	}
 	if err := m.queue.push(s); err != nil {
 		return err
@@ -184,13 +186,21 @@ func (m *meter) interval(now point, open bool) {
 func (m *meter) join(now point, dt float64) {
 	m.observed += dt
 	m.integral += float64((m.before.v + now.v) / 2 * dt)
-	limits := &m.setup.Limits
-	if limits.Switch.Given() {
-		m.above += above(m.before, now, limits.Switch.Value)
+	if m.setup.Limits.Switch.Given() {
+		m.above += above(m.before, now, m.setup.Limits.Switch.Value)
 	}
-	if limits.EdgeLow.Given() {
-		m.rise.segment(m.before, now)
-		m.fall.segment(point{m.before.t, -m.before.v}, point{now.t, -now.v})
+	if m.setup.Limits.EdgeLow.Given() {
+		m.edges(m.before, now)
+	}
+}
+
+// edges looks for a rise in the signal and, turned upside down, for a fall.
+func (m *meter) edges(a, b point) {
+	if !m.rise.idle(a.v, b.v) {
+		m.rise.segment(a, b)
+	}
+	if !m.fall.idle(-a.v, -b.v) {
+		m.fall.segment(point{a.t, -a.v}, point{b.t, -b.v})
 	}
 }
 

@@ -17,34 +17,30 @@ var exactTens = [...]float64{1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1
 
 // number reads a cell: [sign] digits [mark digits] [e [sign] digits], where the
 // digits before the mark may be left out. The mark is a point or a comma; 0
-// says that there was none.
-func number(cell []byte) (value float64, mark byte, ok bool) {
+// says that there was none. The value is divided by ten that many times over:
+// 3 turns milli into one.
+func number(cell []byte, tens int) (value float64, mark byte, ok bool) {
 	rest, negative := unsign(cell)
-	whole := leadingDigits(rest)
-	if whole > longestNumber {
-		return 0, 0, false
-	}
-	digits, after := gather(0, rest[:whole]), 0
-	end := whole
+	digits, whole := gather(0, rest)
+	end, after := whole, 0
 	if end < len(rest) && (rest[end] == '.' || rest[end] == ',') {
 		mark = rest[end]
-		after = leadingDigits(rest[end+1:])
+		digits, after = gather(digits, rest[end+1:])
 		if after == 0 {
 			return 0, 0, false
 		}
-		digits = gather(digits, rest[end+1:end+1+after])
 		end += 1 + after
 	}
 	if whole+after == 0 {
 		return 0, 0, false
 	}
-	if end < len(rest) || whole+after >= len(exactTens) || digits >= 1<<53 {
+	if end < len(rest) || whole+after+tens >= len(exactTens) || digits >= 1<<53 {
 		value, ok = slowly(cell, rest[end:])
-		return value, mark, ok
+		return value / exactTens[tens], mark, ok
 	}
 	value = float64(digits)
-	if after > 0 {
-		value /= exactTens[after] // both are exact, so this rounds once
+	if after+tens > 0 {
+		value /= exactTens[after+tens] // both are exact, so this rounds once
 	}
 	if negative {
 		value = -value
@@ -59,22 +55,22 @@ func unsign(text []byte) (rest []byte, negative bool) {
 	return text, false
 }
 
-// leadingDigits is how many digits the text begins with.
-func leadingDigits(text []byte) int {
+// gather appends the digits that the text begins with to n, and counts them;
+// n is right for up to 19 in all.
+func gather(n uint64, text []byte) (appended uint64, count int) {
 	for i, c := range text {
 		if c-'0' > 9 {
-			return i
+			return n, i
 		}
-	}
-	return len(text)
-}
-
-// gather appends the digits to n; right for up to 19 of them.
-func gather(n uint64, digits []byte) uint64 {
-	for _, c := range digits {
 		n = n*10 + uint64(c-'0')
 	}
-	return n
+	return n, len(text)
+}
+
+// allDigits reports whether the text is digits and nothing else.
+func allDigits(text []byte) bool {
+	_, count := gather(0, text)
+	return count > 0 && count == len(text)
 }
 
 // slowly reads a number of many digits, or one with an exponent, which is what
@@ -85,7 +81,7 @@ func slowly(cell, left []byte) (float64, bool) {
 	}
 	if len(left) > 0 {
 		exponent, _ := unsign(left[1:])
-		if left[0]|' ' != 'e' || len(exponent) == 0 || leadingDigits(exponent) != len(exponent) {
+		if left[0]|' ' != 'e' || !allDigits(exponent) {
 			return 0, false
 		}
 	}

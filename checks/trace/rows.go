@@ -26,14 +26,24 @@ type rows struct {
 	next  int    // of the row after it
 	row   []byte // the row in hand, without its line break
 	quote bool   // a quote stands in the row
-	cells []cell
-	plain []byte // quoted cells with their quotes taken off
+	cells []span
+	body  []byte // what the spans are of: the row, or plain
+	plain []byte // the fields of a row with quotes, the quotes taken off
 }
+
+// span is where one field stands in the body, and where it begins in the row.
+// It holds no pointer, so that the collector need not look at it.
+type span struct{ from, to, at int32 }
 
 // cell is the text of one field and where it begins in its row.
 type cell struct {
 	text []byte
 	at   int
+}
+
+func (r *rows) cell(i int) cell {
+	s := &r.cells[i]
+	return cell{r.body[s.from:s.to], int(s.at)}
 }
 
 func newRows(from io.Reader, name string) *rows {
@@ -64,8 +74,7 @@ func (r *rows) advance() (bool, error) {
 			}
 			return r.last(quoted, size)
 		}
-		line := r.buf[r.start+size : r.start+seen+i]
-		quoted = quoted != r.odd(line)
+		quoted = quoted != r.odd(r.buf[r.start+size:r.start+seen+i])
 		size = seen + i + 1
 		seen = size
 		r.next++
@@ -92,10 +101,11 @@ func (r *rows) odd(text []byte) bool {
 // give hands out the first size bytes as the row.
 func (r *rows) give(size int) {
 	row := r.buf[r.start : r.start+size]
-	for _, end := range [...]byte{'\n', '\r'} {
-		if len(row) > 0 && row[len(row)-1] == end {
-			row = row[:len(row)-1]
-		}
+	if n := len(row); n > 0 && row[n-1] == '\n' {
+		row = row[:n-1]
+	}
+	if n := len(row); n > 0 && row[n-1] == '\r' {
+		row = row[:n-1]
 	}
 	r.row = row
 	r.start += size
@@ -152,16 +162,19 @@ func (r *rows) more() (bool, error) {
 func (r *rows) cut(separator byte) error {
 	r.cells = r.cells[:0]
 	if r.quote {
-		return r.cutQuoted(separator)
+		err := r.cutQuoted(separator)
+		r.body = r.plain
+		return err
 	}
-	begin := 0
+	r.body = r.row
+	begin := int32(0)
 	for i, c := range r.row {
 		if c == separator {
-			r.cells = append(r.cells, cell{r.row[begin:i], begin})
-			begin = i + 1
+			r.cells = append(r.cells, span{begin, int32(i), begin})
+			begin = int32(i) + 1
 		}
 	}
-	r.cells = append(r.cells, cell{r.row[begin:], begin})
+	r.cells = append(r.cells, span{begin, int32(len(r.row)), begin})
 	return nil
 }
 
@@ -178,7 +191,7 @@ func (r *rows) cutQuoted(separator byte) error {
 		}
 		begin++ // the separator
 		if begin == len(r.row) {
-			r.cells = append(r.cells, cell{nil, begin})
+			r.keep(begin, nil)
 			return nil
 		}
 	}
@@ -197,12 +210,19 @@ func (r *rows) field(begin int, separator byte) (int, error) {
 	if i := bytes.IndexByte(rest[:size], '"'); i >= 0 {
 		return 0, r.fault(begin+i, "a quote inside a field that does not begin with one; put the whole field in quotes and double the quotes in it")
 	}
-	r.cells = append(r.cells, cell{rest[:size], begin})
+	r.keep(begin, rest[:size])
 	return size, nil
 }
 
+// keep adds a field that begins there in the row.
+func (r *rows) keep(begin int, text []byte) {
+	from := int32(len(r.plain))
+	r.plain = append(r.plain, text...)
+	r.cells = append(r.cells, span{from, int32(len(r.plain)), int32(begin)})
+}
+
 func (r *rows) quotedField(begin int, separator byte) (int, error) {
-	from := len(r.plain)
+	from := int32(len(r.plain))
 	i := begin + 1
 	for {
 		stop := bytes.IndexByte(r.row[i:], '"')
@@ -220,6 +240,6 @@ func (r *rows) quotedField(begin int, separator byte) (int, error) {
 		r.plain = append(r.plain, '"')
 		i++
 	}
-	r.cells = append(r.cells, cell{r.plain[from:len(r.plain):len(r.plain)], begin})
+	r.cells = append(r.cells, span{from, int32(len(r.plain)), int32(begin)})
 	return i - begin, nil
 }

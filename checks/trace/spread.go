@@ -29,18 +29,25 @@ type spread struct {
 
 func (s *spread) add(v float64) {
 	s.count++
-	s.greatest = max(s.greatest, v)
-	if s.count <= exactFew {
+	if v > s.greatest {
+		s.greatest = v
+	}
+	if s.counts == nil && len(s.few) < exactFew {
 		s.few = append(s.few, v)
 		return
 	}
 	if s.counts == nil {
-		s.counts, s.sums = make([]int, bins), make([]float64, bins)
-		for _, each := range s.few {
-			s.bin(each)
-		}
+		s.spill()
 	}
 	s.bin(v)
+}
+
+// spill goes over from the values themselves to bins.
+func (s *spread) spill() {
+	s.counts, s.sums = make([]int, bins), make([]float64, bins)
+	for _, each := range s.few {
+		s.bin(each)
+	}
 }
 
 // bin counts v by the exponent and the first bits of its binary form.

@@ -58,6 +58,9 @@ const (
 	highestAny = 1e6  // in the unit of any other signal
 )
 
+// usual reports whether the sample is good for every signal.
+func (s Sample) usual() bool { return math.Abs(s.At) <= latest && math.Abs(s.Value) <= highestV }
+
 // check refuses what no sensor gives.
 func (s Sample) check(signal Signal) error {
 	if err := s.checkTime(); err != nil {
