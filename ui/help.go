@@ -12,7 +12,7 @@ import (
 
 var helpText = []string{
 	"ENTER does the next thing that is asked: it says that the statement shown is true, records what you typed, gives the marked answer, or completes the step.",
-	"NUMBERS mark an answer; Enter gives it. Letters are only for typing.",
+	"NUMBERS mark an answer; Enter gives it. At a gate each statement has a number of its own, shown under it: look, then press that. Letters are only for typing.",
 	"",
 	"F4  or Ctrl+X  or Esc then S   STOP WORK, from everywhere",
 	"F1  or ?  or Esc then H        this help (? where nothing is typed yet)",

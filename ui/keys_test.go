@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fenderside/procedures"
+	"fenderside/procedures/library"
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
 )
@@ -111,6 +112,9 @@ func everyKeyAt(r *rig, st *procedures.Step) {
 		if k == "enter" || k == "f8" {
 			continue
 		}
+		if k == r.m.work.scene().want.figure {
+			continue // the one key that says it
+		}
 		r.key(k)
 		r.m.toWork()
 		r.m.escaped, r.m.work.input, r.m.work.choice = false, line{}, unmarked
@@ -126,6 +130,13 @@ func everyKeyAt(r *rig, st *procedures.Step) {
 			break
 		}
 		said := count[runner.Affirmed](r, st.ID)
+		if figure := r.m.work.scene().want.figure; figure != "" {
+			r.key("enter")
+			require.Equal(r.t, said, count[runner.Affirmed](r, st.ID), "Enter affirms nothing at a gate")
+			r.key(figure)
+			require.Equal(r.t, said+1, count[runner.Affirmed](r, st.ID))
+			continue
+		}
 		r.key("enter")
 		require.LessOrEqual(r.t, count[runner.Affirmed](r, st.ID), said+1, "one key says one statement at %s", st.ID)
 	}
@@ -178,18 +189,20 @@ func TestNothingIsTakenWhileTheWindowCannotShowIt(t *testing.T) {
 	r := newRig(t)
 	screens["statement"](r)
 	before := len(r.m.work.session.Lines())
-	r.size(60, 12).key("enter", "enter", "enter")
+	figure := r.m.work.scene().want.figure
+	r.size(60, 12).key(figure, "enter", figure)
 	assert.Len(t, r.m.work.session.Lines(), before)
-	r.size(80, 24).key("enter")
+	r.size(80, 24).key(figure)
 	assert.Greater(t, len(r.m.work.session.Lines()), before)
 }
 
 func TestAKeyPressedWhileSavingIsToldSoAndSendsNothing(t *testing.T) {
 	r := newRig(t)
 	screens["statement"](r)
-	_, first := r.m.Update(keyMsg("enter"))
+	figure := r.m.work.scene().want.figure
+	_, first := r.m.Update(keyMsg(figure))
 	require.NotNil(t, first, "the append is a command")
-	_, second := r.m.Update(keyMsg("enter"))
+	_, second := r.m.Update(keyMsg(figure))
 	assert.Nil(t, second)
 	assert.Contains(t, r.m.message, "Saving")
 	assert.Contains(t, r.m.View(), "Saving...")
@@ -273,16 +286,39 @@ func TestTimeThatRunsOutChangesTheScreenWithoutAKey(t *testing.T) {
 	assert.Contains(t, r.m.View(), "time ran out", "hot work is ready for 45 minutes at most")
 }
 
-func TestAHeldEnterSaysOneStatementAtMost(t *testing.T) {
+func TestAHeldKeySaysOneStatementAtMost(t *testing.T) {
 	r := newRig(t)
 	screens["statement"](r)
+	figure := r.m.work.scene().want.figure
+	for range 30 {
+		r.key(figure)
+	}
+	assert.Equal(t, 1, count[runner.Affirmed](r, "take-key"), "the next statement has another figure")
+	assert.Contains(t, r.m.View(), "Nothing was affirmed")
+	r.key("enter")
+	assert.Contains(t, r.m.View(), "look first")
+}
+
+func TestTwoStatementsOfAGateNeverHaveTheSameFigureInTurn(t *testing.T) {
+	for _, p := range library.Procedures() {
+		for _, st := range p.Steps {
+			for i := 1; i < len(st.Statements); i++ {
+				assert.NotEqual(t, figureFor(st.ID, i-1), figureFor(st.ID, i), st.ID)
+			}
+		}
+	}
+}
+
+func TestAHeldEnterReadsOneItemAtMost(t *testing.T) {
+	r := newRig(t)
+	screens["briefing"](r)
 	var at time.Time
 	r.m.clock = func() time.Time { at = at.Add(33 * time.Millisecond); return at }
 	r.m.entered = at.Add(-time.Second)
 	for range 30 {
 		r.key("enter")
 	}
-	assert.Equal(t, 1, count[runner.Affirmed](r, "take-key"))
+	assert.Equal(t, 1, count[runner.Acknowledged](r, ""))
 	assert.Contains(t, r.m.View(), "too quick")
 }
 

@@ -283,6 +283,8 @@ func (r *rig) one(book map[string][]string) {
 		r.pass(60 * time.Second)
 	case ask.act == nil:
 		r.pass(3 * time.Minute)
+	case ask.figure != "":
+		r.key(ask.figure)
 	default:
 		r.key("enter")
 	}

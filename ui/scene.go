@@ -49,7 +49,24 @@ func (w *work) keys(sc scene) []hint {
 		return append(slices.Clone(sc.keys), jobKeys("")...)
 	}
 	all := jobKeys(sc.want.enter)
+	all[0].key = sc.want.key()
 	return slices.Concat(all[:1], sc.keys, all[1:])
+}
+
+// invitation says which key does what.
+func (ask want) invitation() string {
+	if ask.figure != "" {
+		return "Press " + ask.figure + " if it is so."
+	}
+	return "Enter: " + ask.enter + "."
+}
+
+// key is the key that answers.
+func (ask want) key() string {
+	if ask.figure != "" {
+		return ask.figure
+	}
+	return "Enter"
 }
 
 // turnable is the part of a long text that is read now, and whether it is the last. It is nil where all of it fits.
@@ -123,7 +140,7 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	}
 	add(block{rows: w.prompt(look, sc.want, width)})
 	if sc.want.act != nil {
-		add(block{rows: wrap(strings.TrimSpace("Enter: "+sc.want.enter+". "+sc.want.hint), width), rank: 1})
+		add(block{rows: wrap(strings.TrimSpace(sc.want.invitation()+" "+sc.want.hint), width), rank: 1})
 	}
 	found := wrapped(sc.found, "", width)
 	add(block{rows: found, rank: 2, shorten: ".. F2 shows the rest of the workings"})

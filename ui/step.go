@@ -144,10 +144,26 @@ func (w *work) statementWant(v runner.StepView, r runner.Reason) want {
 			place, text = i+1, s.Text
 		}
 	}
-	return want{id: "affirm " + v.Step.ID + r.Detail, title: text, enter: "it is true", hint: fmt.Sprintf("Look first. Statement %d of %d.", place, len(v.Statements)),
+	figure := ""
+	if v.Step.Kind != procedures.Do {
+		figure = figureFor(v.Step.ID, index)
+	}
+	return want{id: "affirm " + v.Step.ID + r.Detail, title: text, enter: "it is so", figure: figure,
+		hint: fmt.Sprintf("Look first. Statement %d of %d.", place, len(v.Statements)),
 		act: func(m *model, _ string, _ int) tea.Cmd {
 			return m.do(runner.Affirm{Step: v.Step.ID, Statement: index}, nil)
 		}}
+}
+
+// figureFor is the figure that affirms a statement of a gate. It differs from one statement to the next, so that no habit
+// of the hand affirms them: attention to a prompt drops at the second one that looks the same (Anderson and others, CHI
+// 2015).
+func figureFor(step string, statement int) string {
+	sum := 4 * statement
+	for _, c := range []byte(step) {
+		sum += int(c)
+	}
+	return strconv.Itoa(1 + sum%9)
 }
 
 func (w *work) startWant(v runner.StepView, r runner.Reason) want {

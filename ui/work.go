@@ -43,7 +43,8 @@ type want struct {
 	choices []string
 	typed   bool
 	unit    string
-	enter   string // what Enter does
+	enter   string // what Enter does, or the figure
+	figure  string // the figure that says it instead of Enter, at a gate
 	hint    string // what is to be thought of before it
 	act     func(m *model, text string, choice int) tea.Cmd
 }
@@ -142,8 +143,14 @@ func (w *work) press(m *model, k tea.KeyMsg) tea.Cmd {
 		m.escaped = true
 		m.say("Esc, then a letter: H help, W why, L look round, S STOP WORK, C correct, N note, M more, T start time, P step beside.")
 		return nil
-	case name == "enter":
+	case name == "enter" && ask.figure != "":
+		m.say("This is a gate: look first. If it is so, press the figure %s; if it is not, put it right, or stop work with F4.", ask.figure)
+		return nil
+	case name == "enter", name == ask.figure && ask.figure != "":
 		return w.answer(m, ask)
+	case ask.figure != "" && len(name) == 1 && name >= "0" && name <= "9":
+		m.say("Nothing was affirmed: the figure for this statement is %s.", ask.figure)
+		return nil
 	case ask.typed && name == "?" && len(w.input.text) == 0, !ask.typed && name == "?":
 		return m.help()
 	case ask.typed && w.input.press(k):
