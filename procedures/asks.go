@@ -184,6 +184,9 @@ func (l *loader) checksUnder(field string, g *table, s *Step, way string, under 
 		if !ok {
 			continue
 		}
+		if check.Reckons && field == "check" {
+			l.fault(t.keyAt(name), "write it under advise", "check %s judges nothing, so no step can be held to it", quote(name))
+		}
 		c := CheckUse{Name: name, Advice: field == "advise", Check: check, When: under, Place: t.keyAt(name)}
 		l.inputs(inputs, s, len(s.Checks), check, l.use(s.Index, way, "check "+quote(name)), &c)
 		s.Checks = append(s.Checks, c)
@@ -194,7 +197,9 @@ func (l *loader) checksUnder(field string, g *table, s *Step, way string, under 
 func (l *loader) inputs(t *table, s *Step, at int, check checks.Check, u use, c *CheckUse) {
 	for _, in := range check.Inputs {
 		if !t.has(in.Name) {
-			if !in.Optional {
+			if !in.Optional && in.Kind == checks.KindData {
+				l.fault(t.place, "take it with fenderside reckon", "%s takes a file, which a procedure cannot give", t.what)
+			} else if !in.Optional {
 				l.fault(t.place, "add "+in.Name+": "+wants(in), "%s has no %s", t.what, quote(in.Name))
 			}
 			continue
@@ -232,6 +237,11 @@ func wants(in checks.Input) string {
 		return "the id of a series of " + string(in.Dimension)
 	case checks.KindChoice:
 		return "one of " + strings.Join(in.Options, ", ") + ", or an id"
+	case checks.KindText:
+		return "words, or the id of a text, a date or a choice"
+	}
+	if in.Dimension == "" {
+		return "a quantity, or an id"
 	}
 	return "a " + string(in.Dimension) + ", or an id"
 }

@@ -85,7 +85,10 @@ func TestEveryScalarOfACardIsFoundByItsPath(t *testing.T) {
 		found++
 	}
 	walk("", plain)
-	assert.Len(t, c.Paths(), found)
+	fitted, ok := c.Lookup("sensors.fitted")
+	assert.True(t, ok, "the positions themselves are a fact")
+	assert.Equal(t, strings.Join(c.Sensors, ", "), fitted)
+	assert.Len(t, c.Paths(), found+1)
 }
 
 func TestEachFaultOfACardIsToldAtItsPlace(t *testing.T) {

@@ -230,7 +230,8 @@ func (l *loader) settleSameAs(reading *named, w word, u use) {
 	l.certain(n, w, u)
 }
 
-// settleInput decides whether an input is a figure, a choice or a name.
+// settleInput decides whether an input is a figure, a choice, words or a name. Words that have the form of an id are taken
+// for a name, so that a name that is written wrongly never passes for words.
 func (l *loader) settleInput(input *CheckInput, in checks.Input, w word, u use) {
 	u.as += " input " + quote(in.Name)
 	switch {
@@ -240,24 +241,46 @@ func (l *loader) settleInput(input *CheckInput, in checks.Input, w word, u use) 
 		}
 		input.Literal = checks.Argument{Choice: w.Text}
 	case in.Kind == checks.KindQuantity && !isID(w.Text):
-		q, _ := l.quantity(w, in.Dimension)
-		input.Literal = checks.Argument{Quantity: q}
+		input.Literal = checks.Argument{Quantity: l.figure(w, in.Dimension)}
+	case in.Kind == checks.KindText && !isID(w.Text):
+		input.Literal = checks.Argument{Text: w.Text}
+	case in.Kind == checks.KindData:
+		l.fault(w.Place, "leave it out; fenderside reckon takes files", "%s takes a file, which a procedure cannot give", u.as)
 	default:
 		input.Ref = w.Text
 		l.settleArgument(in, w, u)
 	}
 }
 
-func (l *loader) settleArgument(in checks.Input, w word, u use) {
-	fits := func(n *named) bool {
-		switch in.Kind {
-		case checks.KindChoice:
-			return isChoice(n) && n.sort != "step"
-		case checks.KindSeries:
-			return n.kind == TakesQuantity && n.series && n.dim == in.Dimension
-		}
-		return n.kind == TakesQuantity && !n.series && n.dim == in.Dimension
+// figure reads a quantity of a dimension, or of any where there is none.
+func (l *loader) figure(w word, d quantity.Dimension) quantity.Quantity {
+	if d != "" {
+		q, _ := l.quantity(w, d)
+		return q
 	}
+	q, err := quantity.Parse(w.Text)
+	if err != nil {
+		l.fault(w.Place, "write a number and its unit", "%s is no quantity: %s", quote(w.Text), reason(err))
+	}
+	return q
+}
+
+// feeds says whether what a name names can be given to an input.
+func feeds(in checks.Input, n *named) bool {
+	alike := in.Dimension == "" || n.dim == in.Dimension
+	switch in.Kind {
+	case checks.KindChoice:
+		return isChoice(n) && n.sort != "step"
+	case checks.KindSeries:
+		return n.kind == TakesQuantity && n.series && alike
+	case checks.KindText:
+		return n.sort != "step" && (n.kind == TakesText || n.kind == TakesDate || n.kind == TakesChoice)
+	}
+	return n.kind == TakesQuantity && !n.series && alike
+}
+
+func (l *loader) settleArgument(in checks.Input, w word, u use) {
+	fits := func(n *named) bool { return feeds(in, n) }
 	if _, ok := l.names[w.Text]; !ok && in.Kind == checks.KindChoice {
 		l.fault(w.Place, didYouMean(w.Text, append(l.candidates(u, fits), in.Options...)), "%s is %s, which is neither a choice nor an id", u.as, quote(w.Text))
 		return

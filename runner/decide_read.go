@@ -312,10 +312,16 @@ func (s *State) argument(i int, id string, spec checks.Input, advice bool) (chec
 	if !ok {
 		return checks.Argument{}, false
 	}
-	if spec.Kind == checks.KindChoice {
+	switch spec.Kind {
+	case checks.KindChoice:
 		return checks.Argument{Choice: text}, true
+	case checks.KindText:
+		return checks.Argument{Text: text}, true
 	}
-	q, err := quantity.ParseAs(text, spec.Dimension)
+	q, err := quantity.Parse(text)
+	if spec.Dimension != "" {
+		q, err = quantity.ParseAs(text, spec.Dimension)
+	}
 	return checks.Argument{Quantity: q}, err == nil
 }
 

@@ -1,0 +1,64 @@
+package procedures
+
+// What may feed each kind of input of a check, and what may not.
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fenderside/checks"
+)
+
+const beforeAsk = "    ask: {question"
+
+func TestWordsFeedACheckFromTheProcedureOrFromWhatIsRecorded(t *testing.T) {
+	c := change{edits: []string{
+		"  - {id: side, title: Side", "  - {id: told, title: What was said, text: true}\n  - {id: side, title: Side",
+		beforeAsk, "    advise: {sensor-position: {words: told, expected: B1S1, fitted: side}, trouble-code: {code: P0135}, convert: {value: 45 N·m}}\n" + beforeAsk,
+	}}
+	text, _ := c.apply(t)
+	p, err := Parse("words.yaml", []byte(text))
+	require.NoError(t, err)
+	inputs := map[string]CheckInput{}
+	for _, s := range p.Steps {
+		for _, use := range s.Checks {
+			for _, in := range use.Inputs {
+				inputs[use.Name+" "+in.Name] = in
+			}
+		}
+	}
+	assert.Equal(t, "told", inputs["sensor-position words"].Ref)
+	assert.Equal(t, "side", inputs["sensor-position fitted"].Ref, "a choice is words too")
+	assert.Equal(t, checks.Argument{Text: "B1S1"}, inputs["sensor-position expected"].Literal)
+	assert.Equal(t, checks.Argument{Text: "P0135"}, inputs["trouble-code code"].Literal)
+	assert.Equal(t, "45 N·m", inputs["convert value"].Literal.Quantity.String())
+}
+
+func TestInputsThatCannotBeFedAreToldAtTheirPlace(t *testing.T) {
+	for _, c := range []change{
+		{"words that look like an id and are none", []string{beforeAsk, "    advise: {trouble-code: {code: ‸tolde}}\n" + beforeAsk}, []string{
+			`check "trouble-code" input "code" names "tolde", which is defined nowhere (known: note, side)`}},
+		{"a quantity for words", []string{beforeAsk, "    advise: {trouble-code: {code: ‸low}}\n" + beforeAsk}, []string{
+			`check "trouble-code" input "code" names the sheet field "low", which is of another kind (give words, or the id of a text, a date or a choice)`}},
+		{"a file", []string{beforeAsk, "    advise: {obd-reply: {file: ‸DRIVE.LOG}}\n" + beforeAsk}, []string{
+			`check "obd-reply" input "file" takes a file, which a procedure cannot give (leave it out; fenderside reckon takes files)`}},
+		{"a check of files", []string{beforeAsk, "    advise: {can-log: ‸{from: 7E8}}\n" + beforeAsk}, []string{
+			`check "can-log" takes a file, which a procedure cannot give (take it with fenderside reckon)`}},
+		{"a step held to what judges nothing", []string{beforeAsk, "    check: {‸convert: {value: 45 N·m}}\n" + beforeAsk}, []string{
+			`check "convert" judges nothing, so no step can be held to it (write it under advise)`}},
+		{"no quantity at all", []string{beforeAsk, "    advise: {convert: {value: ‸45 parsecs}}\n" + beforeAsk}, []string{
+			`"45 parsecs" is no quantity: `}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			text, places := c.apply(t)
+			_, err := Parse("bad.yaml", []byte(text))
+			require.Error(t, err)
+			faults := err.(Faults)
+			require.Len(t, faults, 1, err)
+			assert.Equal(t, places[0], faults[0].Place)
+			assert.Contains(t, faults[0].Error(), c.want[0])
+		})
+	}
+}
