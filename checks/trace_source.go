@@ -42,7 +42,7 @@ func analysed(args Arguments, data Data, kind string) (trace.Report, []string, e
 		return trace.Report{}, nil, err
 	}
 	r, err := trace.Analyse(log.samples(from), setup)
-	if err == nil && log.taken == 0 {
+	if log.taken == 0 && !log.broken {
 		err = fmt.Errorf("pid %s: no answer to it in %s; look which PIDs are there with the topic can-log", args["pid"].Text, data.Name)
 	}
 	return r, log.notes(), err
@@ -105,6 +105,7 @@ type busLog struct {
 	taken  int
 	others int
 	faults int
+	broken bool // the log ended with an error
 }
 
 // signalFigure is the figure of a PID that holds a signal, and what brings it to the base unit.
@@ -142,6 +143,7 @@ func (l *busLog) samples(from io.Reader) iter.Seq2[trace.Sample, error] {
 				continue
 			}
 			if err != nil {
+				l.broken = true
 				yield(trace.Sample{}, err)
 				return
 			}
