@@ -4,6 +4,7 @@ package main
 // belongs there; what a file lacks is an error of the file.
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -112,9 +113,18 @@ func series(in checks.Input, text string) (checks.Argument, error) {
 // fileOf is a file by its path; - is standard input, which is read once.
 func fileOf(w *world, path string) checks.Data {
 	if path == "-" {
-		return checks.Data{Name: "standard input", Open: func() (io.ReadCloser, error) { return io.NopCloser(w.in), nil }}
+		return checks.Data{Name: "standard input", Open: w.readOnce}
 	}
 	return checks.Data{Name: filepath.Base(path), Open: func() (io.ReadCloser, error) { return os.Open(path) }}
+}
+
+// readOnce opens standard input, which cannot be begun anew.
+func (w *world) readOnce() (io.ReadCloser, error) {
+	if w.read {
+		return nil, misuse{errors.New("standard input can be read once: give one of the two as a file")}
+	}
+	w.read = true
+	return io.NopCloser(w.in), nil
 }
 
 // fromCard fills the inputs that a vehicle card holds and that were not given.

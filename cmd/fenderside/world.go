@@ -27,6 +27,7 @@ type world struct {
 	err    io.Writer
 	getenv func(string) string
 	jobs   string // the folder given by --store
+	read   bool   // standard input was taken as a file
 }
 
 // home finds the person's folders.
