@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"fenderside/checks"
 	"fenderside/procedures/plaintext"
 )
 
@@ -30,6 +31,9 @@ func (j *Job) tellEntry(e Event) string {
 	case ReadingTaken:
 		return j.tellReading(e)
 	case Computed:
+		if e.Verdict == checks.None {
+			return fmt.Sprintf("Check %s: %s", e.Check, e.Because)
+		}
 		return fmt.Sprintf("Check %s: %s. %s", e.Check, e.Verdict, e.Because)
 	case InstrumentTaken:
 		due := ""
