@@ -65,7 +65,7 @@ func TestOneBitOfTheBlobAloneIsNotCovered(t *testing.T) {
 
 func TestOpenSSHAgreesOnAFlippedBitInEveryByte(t *testing.T) {
 	if testing.Short() {
-		t.Skip("needs some hundred runs of ssh-keygen, left out of a short test")
+		t.Skip("takes some hundred runs of ssh-keygen: left out of a short test")
 	}
 	blob := blobOf(t, sign(t, asha(), seal.Record, message))
 	for i := range blob {
