@@ -1,0 +1,206 @@
+package prove
+
+// A job that is held comes out of the hold. For each set of needs: which gates can be asked for before the step opens,
+// whether they need one another in a circle, and whether they undo one another for ever.
+
+import (
+	"fmt"
+	"slices"
+
+	"fenderside/procedures"
+)
+
+func (x *prover) holds() {
+	seen := map[string]bool{}
+	for i := range x.steps {
+		x.ownUndoing(i)
+		key := needsKey(&x.steps[i])
+		if len(x.steps[i].Needs) == 0 || seen[key] {
+			continue
+		}
+		seen[key] = true
+		x.heldAt(i)
+	}
+	for i := range x.steps {
+		x.beside(i)
+	}
+	x.about = fmt.Sprintf("%d different sets of needs, from every loss of any of them", len(seen))
+}
+
+// needsKey tells sets of needs apart.
+func needsKey(s *procedures.Step) string {
+	out := ""
+	for _, n := range s.Needs {
+		out += fmt.Sprint(n.Safeguard, n.Pin, written(n.When), ";")
+	}
+	return out
+}
+
+// ownUndoing: what a step needs or secures does not fall while the step is done.
+func (x *prover) ownUndoing(i int) {
+	s := &x.steps[i]
+	for _, n := range s.Needs {
+		if n.Pin < 0 && x.during[i].has(n.Safeguard) {
+			x.tellOwn(i, n.Safeguard, n.Place, "needs")
+		}
+	}
+	if s.Secures >= 0 && x.during[i].has(s.Secures) {
+		x.tellOwn(i, s.Secures, s.Place, "secures")
+	}
+}
+
+func (x *prover) tellOwn(i, g int, at procedures.Place, does string) {
+	s, how := &x.steps[i], "takes longer than it may stand"
+	if x.opened[i].has(g) {
+		how = "causes what makes it fall"
+	}
+	if at.Line == 0 {
+		at = s.Place
+	}
+	path := x.pathTo(i)
+	x.fail(Counterexample{Step: s.ID, Place: at, Missing: x.name(g), Where: fmt.Sprintf("%q %s", s.ID, how),
+		What: fmt.Sprintf("step %q %s %q and %s: it can never be completed", s.ID, does, x.name(g), how),
+		Hint: "do it in a step of its own, or take the need out",
+		Path: append(path, x.arrived(i, fmt.Sprintf("%s falls while this is done, every time", x.name(g))))})
+}
+
+// beside: a gate that may be asked for in a hold, and a step that makes safe, is done beside the main line. There an
+// answer that ends the job is refused, so it must have another.
+func (x *prover) beside(i int) {
+	s := &x.steps[i]
+	if s.Ask == nil || s.Secures < 0 && x.order[i] < 0 {
+		return
+	}
+	for _, a := range s.Ask.Answers {
+		if a.Then.End != procedures.Referred && a.Then.End != procedures.Abandoned {
+			return
+		}
+	}
+	x.fail(Counterexample{Step: s.ID, Place: s.Ask.Place, What: fmt.Sprintf("every answer at %q ends the job: in a hold or a close it cannot be completed", s.ID),
+		Hint: "add the answer for when it is secured", Path: append(x.pathTo(i), x.arrived(i, "in a hold, every answer is refused"))})
+}
+
+// hold is one set of needs under one set of choices.
+type hold struct {
+	*prover
+	at     int // a step that has these needs
+	frame  *frame
+	values int
+	things []int       // what can be asked for before the step opens
+	place  map[int]int // in things
+}
+
+// heldAt looks at the hold at step i, under every combination of the choices that its needs turn on.
+func (x *prover) heldAt(i int) {
+	all := x.closure(i, func(procedures.Condition) bool { return true })
+	var conds []procedures.Condition
+	wants := func(at int) {
+		for _, n := range x.steps[at].Needs {
+			conds = append(conds, n.When)
+		}
+	}
+	wants(i)
+	for _, t := range all {
+		if maker := x.maker(t); maker >= 0 {
+			wants(maker)
+			continue
+		}
+		x.fail(Counterexample{Step: x.steps[i].ID, Place: x.steps[i].Place, Missing: x.name(t),
+			What: fmt.Sprintf("no gate secures %q, which step %q needs", x.name(t), x.steps[i].ID), Hint: "add a gate with secures: " + x.name(t)})
+		return
+	}
+	f := x.newFrame(conds, 1)
+	for v := range f.values {
+		h := &hold{prover: x, at: i, frame: f, values: v, place: map[int]int{}}
+		h.things = x.closure(i, func(c procedures.Condition) bool { return f.holds(c, v) == yes })
+		for k, t := range h.things {
+			h.place[t] = k
+		}
+		x.spend(len(h.things)+1, "the choices that needs turn on")
+		if !h.circle() {
+			h.undoing()
+		}
+	}
+}
+
+// closure lists what step i needs, directly or through the gates that secure it, where each need counts for which applies
+// says so.
+func (x *prover) closure(i int, applies func(procedures.Condition) bool) []int {
+	var out []int
+	in := x.none()
+	add := func(at int) {
+		for _, n := range x.steps[at].Needs {
+			if t := x.thing(n); applies(n.When) && !in.has(t) {
+				in.add(t)
+				out = append(out, t)
+			}
+		}
+	}
+	add(i)
+	for k := 0; k < len(out); k++ {
+		if maker := x.maker(out[k]); maker >= 0 {
+			add(maker)
+		}
+	}
+	return out
+}
+
+// wanted lists the needs of a step that apply.
+func (h *hold) wanted(i int) []procedures.Need {
+	var out []procedures.Need
+	for _, n := range h.steps[i].Needs {
+		if h.frame.holds(n.When, h.values) == yes {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// circle looks for gates that need one another.
+func (h *hold) circle() bool {
+	const open, closed = 1, 2
+	colour := make([]int, len(h.things))
+	var way []int
+	var visit func(k int) bool
+	visit = func(k int) bool {
+		colour[k] = open
+		way = append(way, k)
+		for _, n := range h.wanted(h.maker(h.things[k])) {
+			to := h.place[h.thing(n)]
+			if colour[to] == open {
+				h.tellCircle(way[slices.Index(way, to):], n)
+				return true
+			}
+			if colour[to] == 0 && visit(to) {
+				return true
+			}
+		}
+		colour[k] = closed
+		way = way[:len(way)-1]
+		return false
+	}
+	for k := range h.things {
+		if colour[k] == 0 && visit(k) {
+			return true
+		}
+	}
+	return false
+}
+
+func (h *hold) tellCircle(round []int, n procedures.Need) {
+	path := h.pathTo(h.at)
+	path = append(path, h.arrived(h.at, "is held: "+h.name(h.things[round[0]])+" does not stand"))
+	names := ""
+	for _, k := range round {
+		gate := &h.steps[h.maker(h.things[k])]
+		path = append(path, PathStep{Step: gate.ID, Place: gate.Place, Action: Held, What: "is asked for, and needs what is not there either"})
+		names += fmt.Sprintf("%q needs ", h.name(h.things[k]))
+	}
+	names += fmt.Sprintf("%q", h.name(h.things[round[0]]))
+	at := n.Place
+	if at.Line == 0 {
+		at = h.steps[h.maker(h.things[round[0]])].Place
+	}
+	h.fail(Counterexample{Step: h.steps[h.at].ID, Place: at, Missing: h.name(h.things[round[0]]), Path: path,
+		What: "gates need each other in a circle: " + names, Hint: "take one of these needs out"})
+}

@@ -1,0 +1,381 @@
+package prove
+
+import (
+	"slices"
+	"time"
+
+	"fenderside/checks/quantity"
+	"fenderside/procedures"
+)
+
+// model is a procedure with what every rule asks of it, found once.
+type model struct {
+	p     *procedures.Procedure
+	steps []procedures.Step
+	main  int            // steps on the main line; as a target, complete
+	id    map[string]int // steps by id
+	order []int          // for each step, its place in make safe, or -1
+	safes []int          // the steps that make safe, in their order
+	gate  []int          // for each safeguard, its gate, or -1
+
+	choices  []choice
+	choiceAt map[string]int // choices by id
+	chosenAt [][]int        // choices by the step that makes them
+	readings map[string]source
+
+	// What can be missing: the safeguards, then the pinned steps, which are missing while they run.
+	falls  []set          // for each safeguard, what falls with it, itself included
+	caused map[string]set // for each cause, what falls on it or starts
+	opened []set          // for each step, what its causes take away as it is opened and left
+	during []set          // and what takes less time to lapse than the step takes
+	undoes []set          // and what its completion releases
+	line   []bool         // a path of the main line comes to the step
+}
+
+// source is where a value is recorded.
+type source struct{ step, reading int }
+
+// Ends of the job, as targets beside the steps of the main line; complete is the step after the last.
+const (
+	endReferred  = -2
+	endAbandoned = -3
+)
+
+func newModel(p *procedures.Procedure) *model {
+	m := &model{p: p, steps: p.Steps, main: p.MainLine(), id: map[string]int{}, choiceAt: map[string]int{}, readings: map[string]source{}}
+	m.gate = make([]int, len(p.Safeguards))
+	for g := range m.gate {
+		m.gate[g] = -1
+	}
+	for i := range m.steps {
+		s := &m.steps[i]
+		m.id[s.ID] = i
+		if s.Secures >= 0 && m.gate[s.Secures] < 0 {
+			m.gate[s.Secures] = i
+		}
+		for k, r := range s.Readings {
+			m.readings[r.ID] = source{i, k}
+		}
+	}
+	m.order = make([]int, len(m.steps))
+	for i := range m.order {
+		m.order[i] = -1
+	}
+	for k, id := range p.MakeSafe {
+		if i, ok := m.id[id]; ok && m.order[i] < 0 {
+			m.order[i] = k
+			m.safes = append(m.safes, i)
+		}
+	}
+	m.findChoices()
+	m.findFalls()
+	m.line = m.reached(0)
+	return m
+}
+
+// conditions calls f with every condition of a step.
+func conditions(s *procedures.Step, f func(procedures.Condition)) {
+	f(s.When)
+	for _, n := range s.Needs {
+		f(n.When)
+	}
+	for _, x := range s.Statements {
+		f(x.When)
+	}
+	for _, x := range s.Readings {
+		f(x.When)
+	}
+	for _, x := range s.Evidence {
+		f(x.When)
+	}
+	for _, x := range s.Checks {
+		f(x.When)
+	}
+}
+
+// findChoices gathers the choices on which a step or a need depends.
+func (m *model) findChoices() {
+	named := map[string][]string{}
+	var ids []string
+	for i := range m.steps {
+		conditions(&m.steps[i], func(c procedures.Condition) {
+			for _, clause := range c {
+				if named[clause.Choice] == nil {
+					ids = append(ids, clause.Choice)
+				}
+				named[clause.Choice] = append(named[clause.Choice], clause.In...)
+			}
+		})
+	}
+	m.chosenAt = make([][]int, len(m.steps))
+	for _, id := range ids {
+		c, options, ok := m.choiceOf(id)
+		if !ok {
+			continue
+		}
+		other := ""
+		for _, o := range options {
+			if slices.Contains(named[id], o) {
+				c.values = append(c.values, o)
+			} else if other == "" {
+				other = o
+			}
+		}
+		if other != "" {
+			c.values = append(c.values, other)
+		}
+		m.choiceAt[id] = len(m.choices)
+		if c.step >= 0 {
+			m.chosenAt[c.step] = append(m.chosenAt[c.step], len(m.choices))
+		}
+		m.choices = append(m.choices, c)
+	}
+}
+
+// choiceOf finds where a choice is made, and from what.
+func (m *model) choiceOf(id string) (c choice, options []string, ok bool) {
+	for _, f := range m.p.Sheet {
+		if f.ID == id {
+			return choice{id: id, step: -1}, f.Choose, true
+		}
+	}
+	if at, is := m.readings[id]; is {
+		r := m.steps[at.step].Readings[at.reading]
+		return choice{id: id, step: at.step, maybe: len(r.When) > 0 || r.Optional}, r.Choose, true
+	}
+	i, is := m.id[id]
+	if !is {
+		return c, nil, false
+	}
+	s := &m.steps[i]
+	for _, w := range s.Ways {
+		options = append(options, w.ID)
+	}
+	if len(options) > 0 {
+		return choice{id: id, step: i, way: true}, options, true
+	}
+	if s.Ask == nil {
+		return c, nil, false
+	}
+	for _, a := range s.Ask.Answers {
+		options = append(options, a.Say)
+	}
+	return choice{id: id, step: i, answer: true}, options, true
+}
+
+// findFalls follows what rests on what, and what each step takes away.
+func (m *model) findFalls() {
+	guards := m.p.Safeguards
+	m.falls = make([]set, len(guards))
+	for g := range guards {
+		m.falls[g] = m.none()
+		m.falls[g].add(g)
+	}
+	for grew := true; grew; {
+		grew = false
+		for g, spec := range guards {
+			for _, on := range spec.Rests {
+				for h := range guards {
+					if m.falls[h].has(on) && !m.falls[h].has(g) {
+						m.falls[h].add(g)
+						grew = true
+					}
+				}
+			}
+		}
+	}
+	m.caused = map[string]set{}
+	for g, spec := range guards {
+		for _, cause := range spec.LapseOn {
+			m.on(cause).join(m.falls[g])
+		}
+	}
+	for i := m.main; i < len(m.steps); i++ {
+		for _, cause := range m.steps[i].Pin.On {
+			m.on(cause).add(m.pinned(i))
+		}
+	}
+	m.opened, m.during, m.undoes = make([]set, len(m.steps)), make([]set, len(m.steps)), make([]set, len(m.steps))
+	for i := range m.steps {
+		m.findUndone(i)
+	}
+}
+
+// none is an empty set of what can be missing.
+func (m *model) none() set { return newSet(len(m.p.Safeguards) + len(m.steps) - m.main) }
+
+// pinned is the number of a pinned step among what can be missing.
+func (m *model) pinned(i int) int { return len(m.p.Safeguards) + i - m.main }
+
+func (m *model) on(cause string) set {
+	if m.caused[cause] == nil {
+		m.caused[cause] = m.none()
+	}
+	return m.caused[cause]
+}
+
+// thing is the number of what a need wants.
+func (m *model) thing(n procedures.Need) int {
+	if n.Pin >= 0 {
+		return m.pinned(n.Pin)
+	}
+	return n.Safeguard
+}
+
+// maker is the step that brings a thing back: the gate of a safeguard, or the pinned step itself; -1 where there is none.
+func (m *model) maker(thing int) int {
+	if thing >= len(m.p.Safeguards) {
+		return thing - len(m.p.Safeguards) + m.main
+	}
+	return m.gate[thing]
+}
+
+// name is the id of a thing.
+func (m *model) name(thing int) string {
+	if thing >= len(m.p.Safeguards) {
+		return m.steps[m.maker(thing)].ID
+	}
+	return m.p.Safeguards[thing].ID
+}
+
+// findUndone fills what step i takes away.
+func (m *model) findUndone(i int) {
+	s := &m.steps[i]
+	m.opened[i] = m.none()
+	for _, c := range s.Causes {
+		m.opened[i].join(m.on(c))
+	}
+	m.during[i] = m.opened[i].clone()
+	if least := m.least(i); least > 0 {
+		for g, spec := range m.p.Safeguards {
+			if spec.After > 0 && least >= spec.After {
+				m.during[i].join(m.falls[g])
+			}
+		}
+	}
+	m.undoes[i] = m.during[i].clone()
+	for _, g := range s.Releases {
+		m.undoes[i].join(m.falls[g])
+	}
+}
+
+// least is the shortest time that step i can take, as far as the procedure writes it.
+func (m *model) least(i int) time.Duration {
+	w := m.steps[i].Wait
+	if w == nil || !w.AtLeast.Set {
+		return 0
+	}
+	q := w.AtLeast.Figure
+	if w.AtLeast.Ref != "" {
+		q = m.lowest(w.AtLeast.Ref)
+	}
+	d, err := q.Duration()
+	if err != nil {
+		return 0
+	}
+	return d
+}
+
+// lowest is the least value a field or reading can have, where its own limit is a figure.
+func (m *model) lowest(id string) quantity.Quantity {
+	if at, ok := m.readings[id]; ok {
+		return m.steps[at.step].Readings[at.reading].AtLeast.Figure
+	}
+	for _, f := range m.p.Sheet {
+		if f.ID == id {
+			return f.AtLeast.Figure
+		}
+	}
+	return quantity.Quantity{}
+}
+
+// exit is where the main line goes from a step that is done.
+type exit struct {
+	answer string
+	to     int
+	place  procedures.Place
+}
+
+// exits lists where completing step i leads: one for each answer.
+func (m *model) exits(i int) []exit {
+	s := &m.steps[i]
+	if s.Ask == nil {
+		return []exit{{to: m.target(i, s.Then), place: s.Place}}
+	}
+	out := make([]exit, 0, len(s.Ask.Answers))
+	for _, a := range s.Ask.Answers {
+		out = append(out, exit{a.Say, m.target(i, a.Then), a.Place})
+	}
+	return out
+}
+
+func (m *model) target(i int, t procedures.Target) int {
+	switch t.End {
+	case procedures.Complete:
+		return m.main
+	case procedures.Referred:
+		return endReferred
+	case procedures.Abandoned:
+		return endAbandoned
+	}
+	if to, ok := m.id[t.Step]; ok {
+		return to
+	}
+	return i + 1
+}
+
+// onward is where the main line goes when step i is gone by.
+func (m *model) onward(i int) int {
+	s := &m.steps[i]
+	if s.Secures >= 0 && s.Ask == nil && len(s.When) == 0 && m.order[i] < 0 {
+		return m.target(i, s.Then)
+	}
+	return i + 1
+}
+
+// passable says whether the main line can go by step i without its being done.
+func (m *model) passable(i int) bool {
+	s := &m.steps[i]
+	return len(s.When) > 0 || m.order[i] >= 0 || s.Secures >= 0 && s.Ask == nil
+}
+
+// leads lists every step or end that can follow step i on the main line.
+func (m *model) leads(i int) []int {
+	var out []int
+	for _, e := range m.exits(i) {
+		out = append(out, e.to)
+	}
+	if len(m.steps[i].When) > 0 || m.order[i] >= 0 {
+		out = append(out, i+1)
+	}
+	return out
+}
+
+// reached marks the steps that the main line can come to from one step, whatever is chosen.
+func (m *model) reached(from int) []bool {
+	seen := make([]bool, len(m.steps))
+	if from >= m.main {
+		return seen
+	}
+	seen[from] = true
+	for todo := []int{from}; len(todo) > 0; {
+		i := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		for _, to := range m.leads(i) {
+			if to >= 0 && to < m.main && !seen[to] {
+				seen[to] = true
+				todo = append(todo, to)
+			}
+		}
+	}
+	return seen
+}
+
+// begunBy says whether beginning step i makes the make-safe step safe due.
+func (m *model) begunBy(safe, i int) bool {
+	if slices.Contains(m.steps[safe].DueAfter, i) {
+		return true
+	}
+	g := m.steps[i].Secures
+	return g >= 0 && !m.p.Safeguards[g].Lasting && slices.Contains(m.steps[safe].Releases, g)
+}

@@ -1,0 +1,306 @@
+package prove
+
+// No circle of the main line is without a bound, and a bound never takes the last way on from a step.
+
+import (
+	"fmt"
+	"slices"
+
+	"fenderside/procedures"
+)
+
+func (x *prover) repeats() {
+	bounded := 0
+	for i := range x.main {
+		if x.steps[i].Repeat != nil {
+			bounded++
+		}
+	}
+	x.endless()
+	circles := 0
+	for _, part := range x.components(func(int) bool { return true }) {
+		if len(part) > 1 || slices.Contains(x.follows(part[0], nil), part[0]) {
+			circles++
+			x.wayOn(part)
+		}
+	}
+	x.about = fmt.Sprintf("%d circles, %d steps with a bound", circles, bounded)
+}
+
+// endless finds circles that pass no step with a bound.
+func (x *prover) endless() {
+	free := func(i int) bool { return x.steps[i].Repeat == nil }
+	for _, part := range x.components(free) {
+		round := x.roundIn(part, free)
+		if round == nil {
+			continue
+		}
+		first := &x.steps[round[0]]
+		path := x.pathTo(round[0])
+		for _, i := range append(round, round[0]) {
+			path = append(path, x.arrived(i, "again"))
+		}
+		path[len(path)-len(round)-1].What = "is come to"
+		back := &x.steps[round[len(round)-1]]
+		x.fail(Counterexample{Step: first.ID, Place: back.Place, What: fmt.Sprintf("the line can go round from %q to %q and back without end", first.ID, back.ID),
+			Hint: fmt.Sprintf("give one step of the round repeat: {at most: ..., until: ...}, %q for one", first.ID), Path: path})
+	}
+}
+
+// roundIn is a shortest round through the first step of a part that the line comes to; nil where there is none.
+func (x *prover) roundIn(part []int, in func(int) bool) []int {
+	member := map[int]bool{}
+	for _, i := range part {
+		member[i] = true
+	}
+	start := slices.Min(part)
+	from := map[int]int{start: -1}
+	for todo := []int{start}; len(todo) > 0; {
+		i := todo[0]
+		todo = todo[1:]
+		for _, to := range x.follows(i, nil) {
+			if to == start {
+				var round []int
+				for at := i; at >= 0; at = from[at] {
+					round = append(round, at)
+				}
+				slices.Reverse(round)
+				return round
+			}
+			if _, seen := from[to]; !seen && member[to] && in(to) {
+				from[to] = i
+				todo = append(todo, to)
+			}
+		}
+	}
+	return nil
+}
+
+// components lists the parts of the main line, among the steps that count, in which every step leads to every other
+// (Tarjan's strongly connected components, without recursion).
+func (x *prover) components(counts func(int) bool) [][]int {
+	t := &tarjan{low: make([]int, x.main), number: make([]int, x.main), on: make([]bool, x.main)}
+	t.follows = func(i int) []int {
+		return slices.DeleteFunc(x.follows(i, nil), func(to int) bool { return !counts(to) || !x.line[to] })
+	}
+	for i := range x.main {
+		if x.line[i] && counts(i) && t.number[i] == 0 {
+			t.visit(i)
+		}
+	}
+	return t.parts
+}
+
+type tarjan struct {
+	follows     func(int) []int
+	low, number []int
+	on          []bool
+	stack       []int
+	next        int
+	parts       [][]int
+}
+
+func (t *tarjan) open(i int) {
+	t.next++
+	t.number[i], t.low[i], t.on[i] = t.next, t.next, true
+	t.stack = append(t.stack, i)
+}
+
+func (t *tarjan) visit(root int) {
+	type frame struct {
+		step int
+		next []int
+	}
+	t.open(root)
+	for work := []frame{{root, t.follows(root)}}; len(work) > 0; {
+		top := &work[len(work)-1]
+		if len(top.next) > 0 {
+			to := top.next[0]
+			top.next = top.next[1:]
+			if t.number[to] == 0 {
+				t.open(to)
+				work = append(work, frame{to, t.follows(to)})
+			} else if t.on[to] {
+				t.low[top.step] = min(t.low[top.step], t.number[to])
+			}
+			continue
+		}
+		i := top.step
+		work = work[:len(work)-1]
+		if len(work) > 0 {
+			up := work[len(work)-1].step
+			t.low[up] = min(t.low[up], t.low[i])
+		}
+		if t.low[i] == t.number[i] {
+			t.close(i)
+		}
+	}
+}
+
+func (t *tarjan) close(root int) {
+	var part []int
+	for {
+		i := t.stack[len(t.stack)-1]
+		t.stack = t.stack[:len(t.stack)-1]
+		t.on[i] = false
+		part = append(part, i)
+		if i == root {
+			break
+		}
+	}
+	t.parts = append(t.parts, part)
+}
+
+// wayOn looks for steps of a circle that a spent bound leaves without a way on. Only where a step's every way leads to a
+// step with a bound is there anything to look for; then every count of rounds is followed.
+func (x *prover) wayOn(part []int) {
+	var bounded, risky []int
+	member := map[int]bool{}
+	for _, i := range part {
+		member[i] = true
+		if x.steps[i].Repeat != nil {
+			bounded = append(bounded, i)
+		}
+	}
+	for _, i := range part {
+		if len(bounded) > 0 && x.risky(i) {
+			risky = append(risky, i)
+		}
+	}
+	if len(risky) == 0 {
+		return
+	}
+	x.countRounds(bounded, risky)
+}
+
+// risky says whether every way on from a step can lead to a step with a bound.
+func (x *prover) risky(i int) bool {
+	for _, e := range x.exits(i) {
+		if e.to < 0 || e.to >= x.main || !x.bound(e.to) {
+			return false
+		}
+	}
+	return true
+}
+
+// bound says whether the main line, led to a step, can come to rest at one with a bound.
+func (x *prover) bound(to int) bool {
+	if x.bounds == nil {
+		x.bounds = make([]bool, x.main)
+		for i := x.main - 1; i >= 0; i-- {
+			next := x.onward(i)
+			switch {
+			case x.steps[i].Repeat != nil:
+				x.bounds[i] = true
+			case !x.passable(i):
+			case next > i:
+				x.bounds[i] = next < x.main && x.bounds[next]
+			default:
+				x.bounds[i] = slices.ContainsFunc(x.landings(i), func(to int) bool { return x.steps[to].Repeat != nil })
+			}
+		}
+	}
+	return x.bounds[to]
+}
+
+// landings lists the steps at which the main line can come to rest when it is led to one.
+func (x *prover) landings(to int) []int {
+	var out []int
+	seen := map[int]bool{}
+	for to >= 0 && to < x.main && !seen[to] {
+		seen[to] = true
+		out = append(out, to)
+		if !x.passable(to) {
+			break
+		}
+		to = x.onward(to)
+	}
+	return out
+}
+
+// countRounds follows the main line with how often each bounded step was entered.
+func (x *prover) countRounds(bounded, risky []int) {
+	radix, size := make([]int, len(bounded)), 1
+	for k, i := range bounded {
+		radix[k] = size
+		size *= x.steps[i].Repeat.AtMost + 1
+		if size > 1<<30 {
+			panic(LimitError{Rule: x.rule, Limit: 1 << 30, Why: "too many bounds in one circle"})
+		}
+	}
+	spent := func(flag, step int) bool {
+		k := slices.Index(bounded, step)
+		return k >= 0 && flag/radix[k]%(x.steps[step].Repeat.AtMost+1) == x.steps[step].Repeat.AtMost
+	}
+	w := &walk{prover: x, frame: x.newFrame(x.whens(risky), 16)}
+	for k, i := range bounded {
+		if i == 0 {
+			w.flag += radix[k]
+		}
+	}
+	w.moved = func(_, to, flag int) (int, bool) {
+		k := slices.Index(bounded, to)
+		if k < 0 {
+			return flag, true
+		}
+		return flag + radix[k], !spent(flag, to)
+	}
+	told := map[int]bool{}
+	w.arrive = func(p at) bool { return !told[p.step] && slices.Contains(risky, p.step) && x.noWay(w, p, spent) }
+	w.found = func(p at) {
+		told[p.step] = true
+		x.tellSpent(p.step, w.path(p))
+	}
+	w.run()
+}
+
+func (x *prover) whens(steps []int) []procedures.Condition {
+	var out []procedures.Condition
+	for _, i := range steps {
+		out = append(out, x.steps[i].When)
+		for _, e := range x.exits(i) {
+			for _, to := range x.landings(e.to) {
+				out = append(out, x.steps[to].When)
+			}
+		}
+	}
+	return out
+}
+
+// noWay says whether every way on from a step is spent.
+func (x *prover) noWay(w *walk, p at, spent func(flag, step int) bool) bool {
+	for _, e := range x.exits(p.step) {
+		for _, v := range w.frame.made(p.step, e.answer, p.values) {
+			stopped := false
+			for _, to := range x.landings(e.to) {
+				applies := w.frame.holds(x.steps[to].When, v)
+				if applies == no && x.order[to] < 0 {
+					continue
+				}
+				stopped = spent(p.flag, to)
+				break
+			}
+			if !stopped {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func (x *prover) tellSpent(i int, path []PathStep) {
+	s := &x.steps[i]
+	var names string
+	place := s.Place
+	for _, e := range x.exits(i) {
+		for _, to := range x.landings(e.to) {
+			if x.steps[to].Repeat != nil {
+				names = x.steps[to].ID
+			}
+		}
+	}
+	x.fail(Counterexample{Step: s.ID, Place: place, Missing: names, Where: fmt.Sprintf("%q was entered as often as it may be", names),
+		What: fmt.Sprintf("step %q can be left with no way on: it leads only to %q, whose rounds can be spent by then", s.ID, names),
+		Hint: "give it a question with an answer that leads on, or to referred",
+		Path: append(path, x.arrived(i, fmt.Sprintf("leads only to %s, which may not be entered again", names)))})
+}

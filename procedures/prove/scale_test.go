@@ -1,0 +1,161 @@
+package prove_test
+
+// How the proof grows: procedures of any size, made as Go values, for the loader takes 500 steps at most.
+
+import (
+	"fmt"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fenderside/checks/quantity"
+	"fenderside/procedures"
+	"fenderside/procedures/prove"
+)
+
+// long is a sound procedure of n steps and 8 safeguards: gates that rest on one another, conditions, questions that lead on
+// and back within bounds, causes, limits on what earlier steps recorded, and the steps that make safe.
+func long(n int) *procedures.Procedure {
+	const guards = 8
+	p := &procedures.Procedure{Name: "long", File: "long.yaml"}
+	p.Sheet = []procedures.Field{{ID: "side", Kind: procedures.TakesChoice, Choose: []string{"left", "right"}}}
+	left := procedures.Condition{{Choice: "side", In: []string{"left"}}}
+	add := func(s procedures.Step) int {
+		s.Index, s.Place = len(p.Steps), procedures.Place{Line: 10 * (len(p.Steps) + 1), Column: 5}
+		p.Steps = append(p.Steps, s)
+		return s.Index
+	}
+	for g := range guards {
+		spec := procedures.Safeguard{ID: fmt.Sprintf("g%d", g), LapseOn: []string{procedures.HandoverCause}, Place: procedures.Place{Line: g + 1, Column: 3}}
+		s := procedures.Step{ID: fmt.Sprintf("gate%d", g), Kind: procedures.Gate, Secures: g}
+		if g > 0 {
+			s.Needs = []procedures.Need{{Safeguard: g - 1, Pin: -1}}
+			spec.Rests = []int{g - 1}
+		}
+		spec.Gate = add(s)
+		p.Safeguards = append(p.Safeguards, spec)
+	}
+	var makesDue []int
+	for k := 0; len(p.Steps) < n-1; k++ {
+		s := procedures.Step{ID: fmt.Sprintf("do%d", k), Kind: procedures.Do, Secures: -1}
+		for g := range guards {
+			need := procedures.Need{Safeguard: g, Pin: -1}
+			if (k+g)%3 == 0 {
+				need.When = left
+			}
+			s.Needs = append(s.Needs, need)
+		}
+		r := procedures.Reading{ID: fmt.Sprintf("r%d", k), Kind: procedures.TakesQuantity, Quantity: quantity.Length, Instrument: -1}
+		if k > 1 {
+			r.AtMost = procedures.Bound{Ref: fmt.Sprintf("r%d", k/2), Set: true}
+		}
+		s.Readings = []procedures.Reading{r}
+		switch {
+		case k%10 == 7:
+			s.Ask = &procedures.Ask{Answers: []procedures.Answer{{Say: "on"}, {Say: "again", Then: procedures.Target{Step: fmt.Sprintf("do%d", k-1)}},
+				{Say: "no", Then: procedures.Target{End: procedures.Referred}}}}
+		case k%10 == 6:
+			s.Repeat = &procedures.Repeat{AtMost: 3}
+		case k%10 == 3:
+			s.Readings, s.When = nil, left
+		}
+		if k%10 == 5 { // the way into the bounded step asks, so that a spent bound leaves a way on
+			s.Ask = &procedures.Ask{Answers: []procedures.Answer{{Say: "on"}, {Say: "past", Then: procedures.Target{End: procedures.Referred}}}}
+		}
+		if k%10 == 3 || k%20 == 6 && k > 0 {
+			for i := range s.Readings {
+				s.Readings[i].AtMost = procedures.Bound{}
+			}
+		}
+		if k > 1 && (k/2)%10 == 3 { // that step records nothing
+			for i := range s.Readings {
+				s.Readings[i].AtMost = procedures.Bound{}
+			}
+		}
+		makesDue = append(makesDue, add(s))
+	}
+	all := procedures.Step{ID: "undo", Kind: procedures.Gate, Secures: -1, DueAfter: makesDue[:1]}
+	for g := range guards {
+		all.Releases = append(all.Releases, g)
+	}
+	add(all)
+	p.MakeSafe = []string{"undo"}
+	return p
+}
+
+func TestALongProcedureIsProved(t *testing.T) {
+	proof := prove.Procedure(long(1000), prove.Limits{})
+	assert.Empty(t, proof.Failures)
+	assert.Empty(t, proof.Exceeded)
+	assert.Equal(t, 1000, proof.Steps)
+}
+
+// tangled is a procedure whose safeguards all undo one another.
+func tangled(guards int) *procedures.Procedure {
+	p := &procedures.Procedure{Name: "tangled", File: "tangled.yaml", MakeSafe: []string{"undo"}}
+	var needs []procedures.Need
+	var release []int
+	for g := range guards {
+		cause := fmt.Sprintf("c%d", g)
+		p.Safeguards = append(p.Safeguards, procedures.Safeguard{ID: fmt.Sprintf("g%d", g), Gate: g, LapseOn: []string{cause}})
+		p.Steps = append(p.Steps, procedures.Step{ID: fmt.Sprintf("gate%d", g), Kind: procedures.Gate, Secures: g, Index: g,
+			Causes: []string{fmt.Sprintf("c%d", (g+guards-1)%guards)}})
+		needs, release = append(needs, procedures.Need{Safeguard: g, Pin: -1}), append(release, g)
+	}
+	p.Steps = append(p.Steps, procedures.Step{ID: "work", Kind: procedures.Do, Secures: -1, Needs: needs, Index: guards},
+		procedures.Step{ID: "undo", Kind: procedures.Gate, Secures: -1, Releases: release, Index: guards + 1})
+	return p
+}
+
+func TestAProcedureMadeToExplodeEndsAtTheLimit(t *testing.T) {
+	proof := prove.Procedure(tangled(40), prove.Limits{})
+	assert.False(t, proof.Proved())
+	assert.Contains(t, proof.Exceeded, "40 safeguards that undo one another")
+	assert.Contains(t, proof.Exceeded, "take the procedure apart")
+	require.Len(t, proof.Faults(), len(proof.Failures)+1)
+
+	proof = prove.Procedure(tangled(18), prove.Limits{States: 100_000})
+	assert.Contains(t, proof.Exceeded, "100000 states")
+
+	choosy := long(200) // every step turns on its own choices
+	for i := range 40 {
+		id := fmt.Sprintf("choice%d", i)
+		choosy.Sheet = append(choosy.Sheet, procedures.Field{ID: id, Kind: procedures.TakesChoice, Choose: []string{"a", "b", "c"}})
+		for k := range choosy.Steps {
+			for n := range choosy.Steps[k].Needs {
+				need := &choosy.Steps[k].Needs[n]
+				need.When = append(need.When[:len(need.When):len(need.When)], procedures.Clause{Choice: id, In: []string{"a"}})
+			}
+		}
+	}
+	assert.Contains(t, prove.Procedure(choosy, prove.Limits{}).Exceeded, "choices decide together")
+}
+
+func TestAFewSafeguardsThatUndoOneAnotherAreFollowedInEveryState(t *testing.T) {
+	proof := prove.Procedure(tangled(5), prove.Limits{})
+	require.NotEmpty(t, proof.Failures)
+	assert.Equal(t, prove.Holds, proof.Failures[0].Rule)
+	assert.Empty(t, proof.Exceeded)
+}
+
+// BenchmarkProve tells the time for each step, and how much longer ten times the steps take. Near-linear is about 10.
+func BenchmarkProve(b *testing.B) {
+	took := map[int]time.Duration{}
+	for _, n := range []int{1000, 10_000} {
+		p := long(n)
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			for b.Loop() {
+				if proof := prove.Procedure(p, prove.Limits{}); !proof.Proved() {
+					b.Fatal(proof.Failures, proof.Exceeded)
+				}
+			}
+			took[n] = b.Elapsed() / time.Duration(b.N)
+			b.ReportMetric(float64(took[n].Nanoseconds())/float64(n), "ns/step")
+			if n == 10_000 {
+				b.ReportMetric(float64(took[n])/float64(took[1000]), "x-ten")
+			}
+		})
+	}
+}

@@ -1,0 +1,194 @@
+package prove
+
+// A walk goes along the main line in every way it can go, breadth first, with the choices of its frame and one number
+// more that its rule keeps. What it finds first is a shortest path.
+
+import (
+	"fmt"
+	"slices"
+	"sort"
+	"strings"
+)
+
+// at is a place on a walk: a step of the main line, the choices so far, and what the rule keeps.
+type at struct{ step, values, flag int }
+
+// walk is one walk. Its functions may be nil.
+type walk struct {
+	*prover
+	frame *frame
+	flags int // how many numbers the rule keeps
+	flag  int // the one it starts with
+
+	arrive func(p at) bool                      // the step is about to be done; true ends this path here
+	done   func(p at) int                       // the flag once it is done
+	moved  func(from, to, flag int) (int, bool) // the flag once the main line moved; false where it may not
+	passes func(p at) (goneBy, done bool)       // for a step that makes safe
+	found  func(p at)                           // where arrive was true
+	from   map[at]at                            // how each place was come to
+	todo   []at
+	extra  map[int][]int // where a correction may lead besides
+}
+
+// move is one way on from a place.
+type move struct {
+	to     at
+	action Action
+	answer string
+}
+
+func (w *walk) run() {
+	w.from = map[at]at{}
+	for _, v := range w.frame.starts() {
+		w.meet(at{-1, v, w.flag}, at{0, v, w.flag})
+	}
+	for len(w.todo) > 0 {
+		p := w.todo[0]
+		w.todo = w.todo[1:]
+		if w.arrive != nil && w.isDone(p) && w.arrive(p) {
+			if w.found != nil {
+				w.found(p)
+			}
+			continue
+		}
+		w.moves(p, func(m move) { w.meet(p, m.to) })
+	}
+}
+
+func (w *walk) meet(from, to at) {
+	if to.step < 0 || to.step >= w.main {
+		return
+	}
+	if _, seen := w.from[to]; seen {
+		return
+	}
+	w.spend(1, fmt.Sprintf("the walk to %q with %d choices", w.steps[to.step].ID, len(w.frame.track)))
+	w.from[to] = from
+	w.todo = append(w.todo, to)
+}
+
+// options says whether step p can be gone by and whether it can be done.
+func (w *walk) options(p at) (goneBy, done bool) {
+	if w.order[p.step] >= 0 {
+		if w.passes != nil {
+			return w.passes(p)
+		}
+		return true, true
+	}
+	holds := w.frame.holds(w.steps[p.step].When, p.values)
+	return holds != yes, holds != no
+}
+
+func (w *walk) isDone(p at) bool {
+	_, done := w.options(p)
+	return done
+}
+
+// moves calls f with every way on.
+func (w *walk) moves(p at, f func(move)) {
+	goneBy, done := w.options(p)
+	if done {
+		flag := p.flag
+		if w.done != nil {
+			flag = w.done(p)
+		}
+		for _, e := range w.exits(p.step) {
+			for _, v := range w.frame.made(p.step, e.answer, p.values) {
+				w.follow(p, e.to, v, flag, Done, e.answer, f)
+			}
+		}
+		for _, to := range w.extra[p.step] {
+			w.follow(p, to, p.values, p.flag, Corrected, "", f)
+		}
+	}
+	if goneBy {
+		w.follow(p, p.step+1, p.values, p.flag, GoneBy, "", f)
+	}
+}
+
+func (w *walk) follow(p at, to, values, flag int, action Action, answer string, f func(move)) {
+	if w.moved != nil {
+		next, ok := w.moved(p.step, to, flag)
+		if !ok {
+			return
+		}
+		flag = next
+	}
+	f(move{at{to, values, flag}, action, answer})
+}
+
+// path tells the way to a place, which is not told itself.
+func (w *walk) path(p at) []PathStep {
+	var out []PathStep
+	for {
+		from := w.from[p]
+		if from.step < 0 {
+			break
+		}
+		told := false
+		w.moves(from, func(m move) {
+			if m.to == p && !told {
+				told = true
+				out = append(out, w.told(from, m))
+			}
+		})
+		p = from
+	}
+	if s := w.sheet(p.values); s != nil {
+		out = append(out, *s)
+	}
+	slices.Reverse(out)
+	return out
+}
+
+// told is one move in words.
+func (w *walk) told(from at, m move) PathStep {
+	s := &w.steps[from.step]
+	out := PathStep{Step: s.ID, Place: s.Place, Action: m.action, Answer: m.answer, Chose: w.frame.changed(from.values, m.to.values)}
+	switch {
+	case m.action == Corrected:
+		out.What = fmt.Sprintf("an entry of gate %q is corrected, and the job returns to it", w.steps[m.to.step].ID)
+	case m.action == GoneBy && w.order[from.step] >= 0:
+		out.What = "is gone by: there is nothing to make safe"
+	case m.action == GoneBy:
+		out.What = "is gone by: it does not apply"
+	case m.answer != "":
+		out.What = fmt.Sprintf("answered %q", m.answer)
+	default:
+		out.What = "done"
+	}
+	if chose := inWords(out.Chose, s.ID, m.answer); chose != "" {
+		out.What += ", with " + chose
+	}
+	return out
+}
+
+// sheet is what the job sheet must say for a path.
+func (w *walk) sheet(values int) *PathStep {
+	chose := w.frame.changed(0, values)
+	if len(chose) == 0 {
+		return nil
+	}
+	return &PathStep{Action: Sheet, Chose: chose, What: "the job sheet says " + inWords(chose, "", "")}
+}
+
+// inWords writes choices out: those of another id than the step's with their id, and not what was answered.
+func inWords(chose map[string]string, step, answer string) string {
+	var all []string
+	for id, v := range chose {
+		switch {
+		case id != step:
+			all = append(all, fmt.Sprintf("%s %q", id, v))
+		case v != answer:
+			all = append(all, fmt.Sprintf("%q", v))
+		}
+	}
+	sort.Strings(all)
+	return strings.Join(all, " and ")
+}
+
+// arrived is the end of a path.
+func (m *model) arrived(step int, what string) PathStep {
+	s := &m.steps[step]
+	return PathStep{Step: s.ID, Place: s.Place, Action: Arrived, What: what}
+}
