@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fenderside/procedures"
+	"fenderside/procedures/wrap"
 )
 
 // DOT returns the graph in the DOT language: a box with a thick border is a gate, an oval is a step, a hexagon is pinned
@@ -45,7 +46,7 @@ func text(s string) string {
 }
 
 // wrapped breaks a text into short lines for the inside of a shape.
-func wrapped(s string) string { return strings.Join(wrap(s, 32), "\n") }
+func wrapped(s string) string { return strings.Join(wrap.Text(s, 32), "\n") }
 
 func (g *graph) caption(i int) string {
 	st := &g.p.Steps[i]

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
+
+	"fenderside/procedures/wrap"
 )
 
 // Narrowest is the least width that a drawing is made for.
@@ -31,37 +33,12 @@ type page struct {
 // put writes a text behind a lead; what does not fit goes on behind rest, a little further in.
 func (p *page) put(lead, rest, text string) {
 	room := p.width - ansi.StringWidth(lead) - 2
-	for k, part := range wrap(text, room) {
+	for k, part := range wrap.Text(text, room) {
 		if k > 0 {
 			lead = rest + "  "
 		}
 		p.lines = append(p.lines, strings.TrimRight(lead+part, " "))
 	}
-}
-
-// wrap breaks a text between words into parts of at most room cells. An id is never broken at its hyphen; only a word that is
-// too long for a line of its own is cut.
-func wrap(text string, room int) []string {
-	parts := []string{""}
-	for _, word := range strings.Fields(text) {
-		last := &parts[len(parts)-1]
-		if *last != "" && ansi.StringWidth(*last)+1+ansi.StringWidth(word) > room {
-			parts = append(parts, "")
-			last = &parts[len(parts)-1]
-		}
-		if *last != "" {
-			*last += " "
-		}
-		*last += word
-		for ansi.StringWidth(*last) > room {
-			head := ansi.Truncate(*last, room, "")
-			rest := strings.TrimPrefix(*last, head)
-			*last = head
-			parts = append(parts, rest)
-			last = &parts[len(parts)-1]
-		}
-	}
-	return parts
 }
 
 // bar writes a text into a bar across the page.

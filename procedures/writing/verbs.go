@@ -41,7 +41,7 @@ var verbs = set(`
 	retrieve return review rinse roll rotate route rub run
 	sand save say scan scrape screw seal seat secure see select send separate serve set settle shake sharpen shield shift shut
 	shout signal sit sketch skim slacken slide slip smell soak solder sort speak spray spread squeeze stack stamp stand start state
-	stay steady step stick stir stop store straighten strap strip suck supply support suspend swing switch
+	stay steady step stick stir stop store straighten strap strip suck supply support suspend swap sweep swing switch
 	tag take talk tap tape tear tell test thread throw tie tighten tilt time tip torque touch trace train transfer trim
 	try tug tune turn twist
 	unblock unbolt unclip uncover undo unfold unhook unlatch unload unlock unplug unscrew untie unwind unwrap update use
