@@ -1,5 +1,5 @@
-// Package procedures holds what a procedure says: its model, its strict reader, the vehicle cards and the
-// library that ships with the program.
+// Package procedures holds what a procedure says: its model, its strict reader, and the vehicle cards and job sheets
+// that it is worked with.
 //
 // A procedure is data. Nothing here decides whether a step may be done; the engine in package runner does that
 // from this model alone.
