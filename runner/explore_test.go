@@ -42,7 +42,6 @@ type explorer struct {
 	refused int
 	limit   int
 	most    int // disturbances
-	now     *node
 }
 
 func newExplorer(b *bench, limit, most int) *explorer {

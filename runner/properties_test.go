@@ -163,7 +163,7 @@ func (x *rider) aReading() string {
 
 // nonsense is a command whose every field is drawn from ids of all kinds and from rubbish.
 func (x *rider) nonsense() runner.Command {
-	words := []string{"", "x", "g0", "gate0", "do0", "r0", "side", "left", "undo0", "watch", "one", "12 mm", "-3 V", "\x1b[2J", "‮",
+	words := []string{"", "x", "g0", "gate0", "do0", "r0", "side", "left", "undo0", "watch", "one", "12 mm", "-3 V", "\x1b[2J", "\u202e",
 		strings.Repeat("long ", 600), "2026-03-14", "complete", "referred", asha.Name, asha.Fingerprint, "meter"}
 	c := reflect.New(reflect.TypeOf(rapid.SampledFrom(everyCommand()).Draw(x.r, "command"))).Elem()
 	x.scramble(c, words)
