@@ -210,7 +210,7 @@ func (l *loader) inputs(t *table, s *Step, at int, check checks.Check, u use, c 
 		}
 		i := len(c.Inputs)
 		c.Inputs = append(c.Inputs, CheckInput{Name: in.Name, Place: w.Place})
-		l.settle(func() { l.settleInput(&s.Checks[at].Inputs[i], in, w, u) })
+		l.settle(func() { l.settleInput(&s.Checks[at].Inputs[i], in, w, u, c.Advice) })
 	}
 }
 

@@ -232,7 +232,7 @@ func (l *loader) settleSameAs(reading *named, w word, u use) {
 
 // settleInput decides whether an input is a figure, a choice, words or a name. Words that have the form of an id are taken
 // for a name, so that a name that is written wrongly never passes for words.
-func (l *loader) settleInput(input *CheckInput, in checks.Input, w word, u use) {
+func (l *loader) settleInput(input *CheckInput, in checks.Input, w word, u use, advice bool) {
 	u.as += " input " + quote(in.Name)
 	switch {
 	case in.Kind == checks.KindChoice && slices.Contains(in.Options, w.Text):
@@ -248,7 +248,7 @@ func (l *loader) settleInput(input *CheckInput, in checks.Input, w word, u use) 
 		l.fault(w.Place, "leave it out; fenderside reckon takes files", "%s takes a file, which a procedure cannot give", u.as)
 	default:
 		input.Ref = w.Text
-		l.settleArgument(in, w, u)
+		l.settleArgument(in, w, u, advice)
 	}
 }
 
@@ -279,7 +279,9 @@ func feeds(in checks.Input, n *named) bool {
 	return n.kind == TakesQuantity && !n.series && alike
 }
 
-func (l *loader) settleArgument(in checks.Input, w word, u use) {
+// settleArgument holds a name against the input it feeds. What a step is held to never rests on what may be left out; advice
+// may, and is then not given.
+func (l *loader) settleArgument(in checks.Input, w word, u use, advice bool) {
 	fits := func(n *named) bool { return feeds(in, n) }
 	if _, ok := l.names[w.Text]; !ok && in.Kind == checks.KindChoice {
 		l.fault(w.Place, didYouMean(w.Text, append(l.candidates(u, fits), in.Options...)), "%s is %s, which is neither a choice nor an id", u.as, quote(w.Text))
@@ -298,7 +300,7 @@ func (l *loader) settleArgument(in checks.Input, w word, u use) {
 			l.fault(w.Place, didYouMean(option, in.Options), "%s takes %s from %s, which the check does not know", u.as, quote(option), quote(w.Text))
 		}
 	}
-	if !in.Optional {
+	if !in.Optional && !advice {
 		l.certain(n, w, u)
 	}
 }

@@ -136,20 +136,23 @@ func list(values []runner.Value) string {
 	return strings.Join(out, ", ")
 }
 
-// found is what the checks of a step say, with their workings.
+// found is what the checks of a step say, all of them before the workings of each.
 func found(v runner.StepView) []string {
-	var out []string
+	var said, worked []string
 	for _, c := range v.Checks {
 		if !c.Ran {
 			continue
 		}
-		verdict := map[string]string{"pass": "PASSED", "fail": "NOT PASSED", "more": "CANNOT JUDGE YET"}[string(c.Verdict)]
-		out = append(out, fmt.Sprintf("Check %s: %s. %s", words(c.Use.Name), verdict, plaintext.Show(c.Because)))
+		verdict := map[string]string{"pass": "PASSED", "fail": "NOT PASSED", "more": "CANNOT JUDGE YET", "none": "WORKED OUT"}[string(c.Verdict)]
+		said = append(said, fmt.Sprintf("Check %s: %s. %s", words(c.Use.Name), verdict, plaintext.Show(c.Because)))
+		if len(v.Checks) > 1 {
+			worked = append(worked, words(c.Use.Name)+":")
+		}
 		for _, line := range c.Workings {
-			out = append(out, "  "+plaintext.Show(line))
+			worked = append(worked, "  "+plaintext.Show(line))
 		}
 	}
-	return out
+	return append(said, worked...)
 }
 
 // given is what is recorded of a step.

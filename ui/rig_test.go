@@ -225,7 +225,7 @@ func (r *rig) start(card string) *rig {
 	c, ok := library.Card(card)
 	require.True(r.t, ok)
 	r.m.prepare(Start{Procedure: p, Card: c})
-	r.key("down", "down", "1", "enter")
+	r.key("down", "down", "1", "enter").typed("P0135")
 	for range p.Sheet {
 		if r.m.work == nil {
 			r.key("enter")
@@ -239,9 +239,9 @@ func (r *rig) start(card string) *rig {
 var plainJob = map[string][]string{
 	"codes": {"P0135 stored"}, "freeze_frame": {"P0135, load 18 %"}, "readiness": {"oxygen sensor heater"},
 	"proof_before": {"12.4"}, "residual": {"-0.02"}, "proof_after": {"12.4 V"},
-	"choose-reach": {"from above"}, "place": {"boss and pipe"}, "method": {"contact probe"}, "surface": {"39.5", "38.0"},
+	"choose-reach": {"from above"}, "place": {"boss and pipe"}, "method": {"contact probe"}, "ambient": {"18"}, "surface": {"39.5", "38.0"},
 	"found": {"B1S1"}, "bank_told_by": {"maker's drawing"}, "look-over-wiring": {"Dry and whole along the length I can see"},
-	"new_part_number": {"MM-4411"}, "new_kind": {"wide-band zirconia"}, "new_thread": {"M18×1.5"}, "new_hex": {"22"}, "new_lead": {"360"},
+	"new_part_number": {"MM-4411"}, "new_kind": {"wide-band zirconia"}, "new_thread": {"M18×1.5"}, "new_hex": {"22"}, "new_lead": {"360"}, "new_heater": {"3.1"}, "old_heater": {"5.9"},
 	"note-lead": {"It is written down"}, "lead_route": {"up behind the shield, clip at the dipstick"}, "unplug": {"Both halves whole"},
 	"break-loose": {"It turns"}, "unscrew": {"It is out"}, "tip": {"clean grey or tan"}, "old_thread": {"M18×1.5"},
 	"clean-threads": {"By fingers to the bottom of the thread"}, "dress-threads": {"Already coated by its maker, nothing added"}, "threads_seen": {"coated"},

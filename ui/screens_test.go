@@ -23,14 +23,18 @@ import (
 
 // screens brings the rig to every screen there is.
 var screens = map[string]func(r *rig){
-	"board-empty":     func(r *rig) {},
-	"board":           func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f7", "9", "enter") },
-	"vehicle":         func(r *rig) { r.key("1", "enter") },
-	"mode":            func(r *rig) { r.key("1", "enter", "4", "enter") },
-	"sheet":           func(r *rig) { r.key("1", "enter", "2", "enter") },
-	"sheet-source":    func(r *rig) { sheetTo(r, 4).typed("40") },
-	"sheet-fault":     func(r *rig) { sheetTo(r, 4).typed("400") },
-	"sheet-end":       func(r *rig) { r.key("1", "enter", "2", "enter", "down", "down", "1", "enter") },
+	"board-empty":  func(r *rig) {},
+	"board":        func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f7", "9", "enter") },
+	"vehicle":      func(r *rig) { r.key("1", "enter") },
+	"mode":         func(r *rig) { r.key("1", "enter", "4", "enter") },
+	"sheet":        func(r *rig) { r.key("1", "enter", "2", "enter") },
+	"sheet-source": func(r *rig) { sheetTo(r, 4).typed("40") },
+	"sheet-fault":  func(r *rig) { sheetTo(r, 4).typed("400") },
+	"forecast": func(r *rig) {
+		r.start("millbrook-four").to("read surface", plainJob).typed("120").pass(5 * time.Minute).typed("100").pass(5 * time.Minute).typed("84")
+	},
+	"position-told":   func(r *rig) { r.start("millbrook-four").to("finish find-sensor", plainJob) },
+	"sheet-end":       func(r *rig) { r.key("1", "enter", "2", "enter", "down", "down", "1", "enter", "enter") },
 	"briefing":        func(r *rig) { r.start("millbrook-four") },
 	"briefing-long":   func(r *rig) { r.start("millbrook-four").to("brief hazards", plainJob) },
 	"statement":       func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob) },

@@ -61,13 +61,19 @@ func (j *Journey) judge(d runner.Decision, err error) error {
 				return j.fail(e.Reasons, "reading %s of %s is kept as refused; hold: true expects that", quote(e.Value), quote(e.Reading))
 			}
 		case runner.Computed:
-			if e.Verdict == checks.Fail {
+			if e.Verdict == checks.Fail && !j.advice(e) {
 				return j.fail([]runner.Reason{{Code: runner.CheckNotPassed, Step: e.Step, Item: e.Check, Detail: e.Because}},
 					"check %s fails; hold: true expects that", quote(e.Check))
 			}
 		}
 	}
 	return nil
+}
+
+// advice says whether a check only advises at its step: what it finds holds nothing.
+func (j *Journey) advice(e runner.Computed) bool {
+	st, ok := j.sess.State().Job().Procedure.StepByID(e.Step)
+	return ok && slices.ContainsFunc(st.Checks, func(c procedures.CheckUse) bool { return c.Name == e.Check && c.Advice })
 }
 
 func (j *Journey) judgeExpected(d runner.Decision) error {

@@ -48,7 +48,7 @@ func TestTheBoardOffersOpenJobsFirst(t *testing.T) {
 
 func TestWhatIsNotGivenIsAskedFor(t *testing.T) {
 	b := newBench(t)
-	require.NoError(t, b.run(Options{Start: &Start{}}, ".stop", ".help", "1", "2", "", "B1S1", "open", ".quit"))
+	require.NoError(t, b.run(Options{Start: &Start{}}, ".stop", ".help", "1", "2", "", "B1S1", "", "open", ".quit"))
 	assert.Contains(t, b.transcript(), "There is no job yet for .stop")
 	assert.Contains(t, b.transcript(), "Briefing 1 of 8")
 	b2 := newBench(t)

@@ -189,6 +189,8 @@ func verdictWords(v checks.Verdict) string {
 		return "passed"
 	case checks.Fail:
 		return "not passed"
+	case checks.None:
+		return "worked out"
 	}
 	return "more readings are wanted"
 }

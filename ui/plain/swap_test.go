@@ -33,7 +33,7 @@ var told = [][2]string{
 	{"Its calibration", "2031-12-31"}, {"calibration due?", "2031-12-31"}, {"in your hand: type", "MM-7"},
 	{"A photo is kept with this job", "2"}, {"Already coated by its maker", "1"}, {"2: An adapter stands out", "2"},
 	{"Meter on the live source", "12.4 V"}, {"loose negative cable.", "-0.02 V"},
-	{"Hottest place near", "boss and pipe"}, {"How it is measured", "contact probe"},
+	{"Hottest place near", "boss and pipe"}, {"How it is measured", "contact probe"}, {"Air temperature at", "18 °C"},
 	{"value 1 of a series", "39.5 °C"}, {"value 2 of a series", "38 °C"},
 	{"Photo of the fitted sensor", ".skip no camera in the bay today"}, {"Position of the sensor under", "B1S1"}, {"How bank 1 was told", "1"},
 	{"Kind of the new sensor", "wide-band zirconia"}, {"Thread of the", "M18×1.5"}, {"Hexagon of the new", "22 mm"},
