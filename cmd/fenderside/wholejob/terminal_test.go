@@ -1,0 +1,92 @@
+//go:build unix
+
+package wholejob
+
+// The terminal is tmux: it gives the program a real pseudo-terminal of a fixed size and reads back what a person would see.
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+// patience is how long something that must happen may take on a slow, busy machine.
+const patience = 60 * time.Second
+
+type terminal struct {
+	t      *testing.T
+	socket string
+	env    []string
+}
+
+func newTerminal(t *testing.T, env ...string) *terminal {
+	if _, err := exec.LookPath("tmux"); err != nil {
+		t.Skip("needs tmux")
+	}
+	term := &terminal{t: t, socket: filepath.Join(t.TempDir(), "tmux"), env: env}
+	t.Cleanup(func() { _ = term.tmux("kill-server").Run() })
+	return term
+}
+
+func (term *terminal) tmux(args ...string) *exec.Cmd {
+	c := exec.Command("tmux", append([]string{"-S", term.socket, "-f", os.DevNull}, args...)...)
+	c.Env = append(os.Environ(), "LC_ALL=C.UTF-8", "TERM=xterm-256color")
+	return c
+}
+
+func (term *terminal) out(args ...string) string {
+	out, err := term.tmux(args...).CombinedOutput()
+	require.NoError(term.t, err, "tmux %v: %s", args, out)
+	return string(out)
+}
+
+// run starts the program in a window of 80 by 24.
+func (term *terminal) run(program string, args ...string) {
+	words := append([]string{"exec", "env"}, term.env...)
+	words = append(append(words, program), args...)
+	if term.tmux("has-session", "-t", "bay").Run() == nil {
+		term.out("respawn-pane", "-k", "-t", "bay", strings.Join(words, " "))
+		return
+	}
+	term.out("new-session", "-d", "-s", "bay", "-x", "80", "-y", "24", strings.Join(words, " "), ";", "set-option", "remain-on-exit", "on")
+}
+
+func (term *terminal) screen() string { return term.out("capture-pane", "-p", "-t", "bay") }
+
+// press sends keys by tmux's names for them.
+func (term *terminal) press(keys ...string) {
+	term.out(append([]string{"send-keys", "-t", "bay"}, keys...)...)
+}
+
+// typed sends text as it is.
+func (term *terminal) typed(text string) { term.out("send-keys", "-t", "bay", "-l", "--", text) }
+
+// kill ends the program as a dead battery does: without a word.
+func (term *terminal) kill() {
+	pid, err := strconv.Atoi(strings.TrimSpace(term.out("display-message", "-p", "-t", "bay", "#{pane_pid}")))
+	require.NoError(term.t, err)
+	require.NoError(term.t, syscall.Kill(pid, syscall.SIGKILL))
+	term.until("the program is gone", func() bool {
+		return strings.TrimSpace(term.out("display-message", "-p", "-t", "bay", "#{pane_dead}")) == "1"
+	})
+}
+
+// until looks again and again until something is so.
+func (term *terminal) until(what string, so func() bool) {
+	term.t.Helper()
+	ticker := time.NewTicker(40 * time.Millisecond)
+	defer ticker.Stop()
+	for end := time.Now().Add(patience); time.Now().Before(end); <-ticker.C {
+		if so() {
+			return
+		}
+	}
+	require.Failf(term.t, "waited in vain", "%s; the screen shows:\n%s", what, term.screen())
+}
