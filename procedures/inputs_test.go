@@ -62,3 +62,16 @@ func TestInputsThatCannotBeFedAreToldAtTheirPlace(t *testing.T) {
 		})
 	}
 }
+
+func TestAdviceMayRestOnWhatMayBeLeftOutAndAStepMayNot(t *testing.T) {
+	text, _ := change{edits: []string{beforeAsk, "    advise: {trouble-code: {code: note}}\n" + beforeAsk}}.apply(t)
+	_, err := Parse("advice.yaml", []byte(text))
+	require.NoError(t, err)
+	text, places := change{edits: []string{beforeAsk, "    check: {sensor-position: {words: ‸note}}\n" + beforeAsk}}.apply(t)
+	_, err = Parse("held.yaml", []byte(text))
+	require.Error(t, err)
+	faults := err.(Faults)
+	require.Len(t, faults, 1)
+	assert.Equal(t, places[0], faults[0].Place)
+	assert.Contains(t, faults[0].Error(), `depends on the sheet field "note", which is optional`)
+}
