@@ -8,8 +8,8 @@ import (
 
 // proceduresCommand holds the commands about procedures.
 func proceduresCommand(w *world) *cobra.Command {
-	return group("procedures", "List, show, check, draw and write procedures", proceduresList(w), proceduresShow(w), proceduresCheck(w),
-		proceduresDraw(w), proceduresNew(w), proceduresSchema(w), proceduresPaper(w))
+	return group("procedures", "List, show, check, prove, draw and write procedures", proceduresList(w), proceduresShow(w), proceduresCheck(w),
+		proceduresProve(w), proceduresDraw(w), proceduresNew(w), proceduresSchema(w), proceduresPaper(w))
 }
 
 type procedureLine struct {

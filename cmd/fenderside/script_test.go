@@ -94,7 +94,7 @@ func TestWhatIsReadByProgramsSaysWhatItMeansInJSON(t *testing.T) {
 		}
 	}
 	walk(newRoot(&world{getenv: os.Getenv}))
-	assert.ElementsMatch(t, []string{"fenderside jobs", "fenderside audit", "fenderside procedures list", "fenderside cards list",
+	assert.ElementsMatch(t, []string{"fenderside jobs", "fenderside audit", "fenderside procedures list", "fenderside procedures prove", "fenderside cards list",
 		"fenderside key show", "fenderside roster show", "fenderside rehearse", "fenderside reckon"}, with)
 }
 

@@ -1,0 +1,72 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"fenderside/procedures/prove"
+)
+
+func proceduresProve(w *world) *cobra.Command {
+	var asJSON bool
+	c := &cobra.Command{
+		Use: "prove NAME|FILE", Short: "Prove that no path reaches a step without its gate", Args: exactlyOne("a procedure by its name or its file (see: fenderside procedures list)"),
+		Long: `Prove of a procedure that no order of events reaches a step without what it needs, or leaves a job where it cannot be
+brought to an end: with every answer, lapse, loss, interruption, handover, correction and early close, at any moment. It
+prints what was shown, how many states were looked at, and which gate protects which steps. What cannot be shown is told by
+the shortest path to it, step by step, with line numbers. A proof is of what the procedure says: a need, a lapse or a cause
+that nobody wrote down cannot be missed.
+
+Exit status: 0 proved; 1 not proved, or the file has a fault; 2 bad usage, or no procedure of that name; 3 could not read or
+write.`,
+		RunE:              action(func(args []string) error { return proveProcedure(w, args[0], asJSON) }),
+		ValidArgsFunction: procedureNames(w),
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, "print JSON for a program to read")
+	return c
+}
+
+func proveProcedure(w *world, name string, asJSON bool) error {
+	h, err := w.home()
+	if err != nil {
+		return err
+	}
+	p, err := h.Procedure(name)
+	if err != nil {
+		return err
+	}
+	proof := prove.Procedure(p, prove.Limits{})
+	if asJSON {
+		err = w.sayJSON(proof)
+	} else {
+		err = sayProof(w, proof)
+	}
+	if err == nil && !proof.Proved() {
+		return errFound
+	}
+	return err
+}
+
+func sayProof(w *world, proof prove.Proof) error {
+	verdict := "proved"
+	switch {
+	case proof.Exceeded != "":
+		verdict = "not proved: given up"
+	case len(proof.Failures) == 1:
+		verdict = "not proved: 1 counterexample"
+	case len(proof.Failures) > 0:
+		verdict = fmt.Sprintf("not proved: %d counterexamples", len(proof.Failures))
+	}
+	w.say("%s: %s", proof.Procedure, verdict)
+	w.say("")
+	var text strings.Builder
+	if err := proof.Text(&text); err != nil {
+		return err
+	}
+	for _, l := range strings.Split(strings.TrimSuffix(text.String(), "\n"), "\n") {
+		w.say("%s", l)
+	}
+	return nil
+}
