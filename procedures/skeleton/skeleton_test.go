@@ -11,17 +11,21 @@ import (
 	"pgregory.net/rapid"
 
 	"fenderside/procedures"
+	"fenderside/procedures/prove"
 	"fenderside/procedures/skeleton"
 	"fenderside/procedures/writing"
 )
 
-func TestASkeletonIsSoundAndWellWritten(t *testing.T) {
+func TestASkeletonIsSoundWellWrittenAndProved(t *testing.T) {
 	text, err := skeleton.New("belt-swap")
 	require.NoError(t, err)
 	p, err := procedures.Parse("belt-swap.yaml", text)
 	require.NoError(t, err)
 	assert.Equal(t, "belt-swap", p.Name)
 	assert.Empty(t, writing.Check(p))
+	proof := prove.Procedure(p, prove.Limits{})
+	assert.True(t, proof.Proved(), "%v", proof.Faults())
+	assert.Empty(t, proof.Doubts)
 }
 
 func TestASkeletonNamesEveryFieldOfTheFormat(t *testing.T) {
