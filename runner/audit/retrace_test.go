@@ -90,21 +90,21 @@ func TestARecordInOtherWordsIsSound(t *testing.T) {
 	require.NoError(t, err)
 	data, err := os.ReadFile(done.Record)
 	require.NoError(t, err)
-	lines, changed := linesOf(t, data), 0
+	lines, changed := linesOf(t, data), map[int]bool{} // a line may hold several results
 	for i := range lines {
 		for k, e := range lines[i].Events {
 			if e, ok := e.(runner.Computed); ok {
 				e.Workings = append([]string{"in other words"}, e.Workings...)
 				lines[i].Events[k] = e
-				changed++
+				changed[i] = true
 			}
 		}
 	}
-	require.Positive(t, changed)
+	require.NotEmpty(t, changed)
 	var b record.Binder
 	_, ok, slow := bothWays(&b, chained(t, lines))
 	assert.False(t, ok)
-	assert.Len(t, slow.Findings, changed)
+	assert.Len(t, slow.Findings, len(changed))
 	for _, f := range slow.Findings {
 		assert.Equal(t, Note, f.Severity, f.What)
 		assert.Contains(t, f.What, "in other words")
