@@ -50,7 +50,7 @@ func (r *reader) err() error {
 	if len(r.faults) == 0 {
 		return nil
 	}
-	r.faults = r.faults.sorted()
+	r.faults = r.faults.Sorted()
 	return r.faults
 }
 

@@ -40,8 +40,8 @@ func (fs Faults) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// sorted orders the faults by place and drops what is said twice.
-func (fs Faults) sorted() Faults {
+// Sorted orders the faults by place, in place, and returns them without what is said twice.
+func (fs Faults) Sorted() Faults {
 	slices.SortStableFunc(fs, func(a, b Fault) int {
 		return cmp.Or(cmp.Compare(a.Place.Line, b.Place.Line), cmp.Compare(a.Place.Column, b.Place.Column), cmp.Compare(a.What, b.What))
 	})

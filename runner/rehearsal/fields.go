@@ -26,7 +26,7 @@ type group struct {
 // group reads a mapping whose fields are among the known ones; nil knows every field. It returns nil where n is none.
 func (r *reader) group(n *yaml.Node, what string, known []string) *group {
 	if n.Kind != yaml.MappingNode {
-		r.fault(n, listed(known), "%s is %s; fields and their values belong here", what, kindOf(n))
+		r.fault(n, listed(known), "%s is %s; fields and their values belong here", what, procedures.KindOf(n))
 		return nil
 	}
 	g := &group{reader: r, node: n, what: what, vals: map[string]*yaml.Node{}}
@@ -86,10 +86,13 @@ func (r *reader) scalar(n *yaml.Node, what string) string {
 	text := strings.TrimSpace(n.Value)
 	switch {
 	case n.Kind != yaml.ScalarNode:
-		r.fault(n, "write one text", "%s is %s; one text belongs here", what, kindOf(n))
+		r.fault(n, "write one text", "%s is %s; one text belongs here", what, procedures.KindOf(n))
 		return ""
 	case n.Tag == "!!null" || text == "":
 		r.fault(n, "write it, or take the field out", "%s is empty", what)
+		return ""
+	case strings.Contains(text, "\n"):
+		r.fault(n, "write it folded, with > instead of |", "%s has several lines; one line belongs here", what)
 		return ""
 	}
 	return text
@@ -102,7 +105,7 @@ func (g *group) list(name string) []*yaml.Node {
 		return nil
 	}
 	if n.Kind != yaml.SequenceNode || len(n.Content) == 0 {
-		g.fault(n, "put a - before each entry, or write [ ... ] around them", "%s of %s is %s; a list with entries belongs here", name, g.what, kindOf(n))
+		g.fault(n, "put a - before each entry, or write [ ... ] around them", "%s of %s is %s; a list with entries belongs here", name, g.what, procedures.KindOf(n))
 		return nil
 	}
 	return n.Content

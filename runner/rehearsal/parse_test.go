@@ -21,7 +21,7 @@ func swap(from, to string) string { return strings.Replace(string(script(unplug)
 type slip struct{ text, at, what string }
 
 var slips = map[string]slip{
-	"empty":                      {"", "1:1", "the script is empty"},
+	"empty":                      {"", "1:1", "the file is empty"},
 	"not YAML":                   {"a: [", "1:1", "not YAML"},
 	"a list":                     {"- a", "1:1", "fields and their values belong here"},
 	"a second document":          {swap("title", "---\ntitle"), "2:1", "a second document"},
@@ -33,12 +33,14 @@ var slips = map[string]slip{
 	"another format":             {swap("script: 1", "script: 2"), "1:20", "format 2"},
 	"a format that is no number": {swap("script: 1", "script: one"), "1:20", "a whole number from 1 on"},
 	"an anchor":                  {swap("A try", "&a try"), "2:8", "anchors are not taken"},
-	"an alias":                   {swap("procedure: kiln-fuse", "procedure: *x"), "1:1", "anchor"},
+	"an alias":                   {swap("procedure: kiln-fuse", "procedure: *x"), "3:12", "aliases are not taken"},
 	"a tag":                      {swap("A try", "!x try"), "2:8", "tags are not taken"},
 	"a control character":        {swap("A try", `"A \e try"`), "2:8", "control character U+001B"},
 	"a bidirectional character":  {swap("A try", `"A \u202e try"`), "2:8", "U+202E"},
+	"a byte order mark":          {swap("fenderside", "\ufefffenderside"), "1:1", "byte order mark"},
+	"carriage returns":           {swap("title: A try\n", "title: A try\r\n"), "2:13", "a carriage return"},
 	"several lines":              {swap("A try", "|\n  a\n  b"), "2:8", "several lines"},
-	"a merge":                    {swap("title: A try", "title: A try\n<<: {a: b}"), "3:1", "a field's name"},
+	"a merge":                    {swap("title: A try", "title: A try\n<<: {a: b}"), "3:1", "merge keys are not taken"},
 	"local time":                 {swap("T08:00:00Z", "T08:00:00+01:00"), "5:8", "no time in UTC"},
 	"no time":                    {swap("2026-02-02T08:00:00Z", "tomorrow"), "5:8", "no time in UTC"},
 	"a pace without unit":        {swap("acknowledge", "pace: 15\nacknowledge"), "8:7", "no length of time"},
@@ -81,8 +83,8 @@ var slips = map[string]slip{
 	"a refusal of a word":        {in("expect refused: clear"), "10:21", "fields and their values"},
 	"a refusal in a refusal":     {in("expect refused: {expect refused: {clear: true}}"), "10:21", "inside another"},
 	"a refusal with a stranger":  {in("expect refused: {overide: true}"), "10:22", `no field "overide"`},
-	"nested too deep":            {in("note: [[[[[[[[[a]]]]]]]]]"), "10:17", "stand inside one another"},
-	"too large":                  {"# " + strings.Repeat("a", rehearsal.LargestScript), "1:1", "at most"},
+	"nested too deep":            {in("note: " + strings.Repeat("[", 15) + "a" + strings.Repeat("]", 15)), "10:25", "stand inside one another"},
+	"too large":                  {"# " + strings.Repeat("a", procedures.MaxFile), "1:1", "at most"},
 }
 
 func TestEachFaultOfAScriptIsToldAtItsPlaceWithAHint(t *testing.T) {

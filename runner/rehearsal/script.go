@@ -53,11 +53,11 @@ type instrument struct {
 // Parse reads a script. Its error is procedures.Faults: every fault at once, each with its place. The file's name is used
 // in messages alone.
 func Parse(file string, text []byte) (*Script, error) {
-	r := &reader{file: file}
-	root := r.document(text)
-	if root == nil {
-		return nil, r.err()
+	root, err := procedures.Tree(file, text)
+	if err != nil {
+		return nil, err
 	}
+	r := &reader{file: file}
 	s := &Script{file: file, places: map[string]procedures.Place{}, sheet: map[string]string{}, roles: map[string][]string{}}
 	if g := r.group(root, "the script", scriptFields); g != nil {
 		s.read(g)
@@ -74,7 +74,7 @@ func (s *Script) read(g *group) {
 		g.fault(g.vals["fenderside-script"], "this program reads format 1", "the script has format %d", v)
 	}
 	for name, n := range g.vals {
-		s.places[name] = placeOf(n)
+		s.places[name] = procedures.PlaceOf(n)
 	}
 	s.Title, s.Procedure, s.Card = g.text("title"), g.text("procedure"), g.text("card")
 	s.Begin, s.Pace = g.instant("begin"), g.span("pace")
@@ -141,7 +141,7 @@ func (s *Script) readInstruments(g *group) {
 	for _, id := range t.order {
 		if in := g.group(t.vals[id], "instrument "+quote(id), instrumentFields); in != nil {
 			in.require("name")
-			s.instruments = append(s.instruments, instrument{placeOf(t.vals[id]), id, in.text("name"), in.text("due")})
+			s.instruments = append(s.instruments, instrument{procedures.PlaceOf(t.vals[id]), id, in.text("name"), in.text("due")})
 		}
 	}
 }
@@ -166,7 +166,7 @@ func (s *Script) readItems(g *group) {
 
 // item reads one item and returns it with the name of what it does.
 func (r *reader) item(n *yaml.Node) (Item, string) {
-	item := Item{Place: placeOf(n)}
+	item := Item{Place: procedures.PlaceOf(n)}
 	g := r.group(n, "an item", itemFields())
 	if g == nil {
 		return item, ""
