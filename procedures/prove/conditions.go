@@ -172,6 +172,25 @@ func (f *frame) changed(from, to int) map[string]string {
 	return out
 }
 
+// chosen is a value of the frame as choices by their index.
+func (f *frame) chosen(v int) map[int]string {
+	out := map[int]string{}
+	for place, i := range f.track {
+		out[i] = f.get(v, place)
+	}
+	return out
+}
+
+// matches says whether choices are as they are wanted.
+func (f *frame) matches(v int, want map[int]string) bool {
+	for i, value := range want {
+		if place, in := f.digit[i]; !in || f.get(v, place) != value {
+			return false
+		}
+	}
+	return true
+}
+
 // implies says whether a condition cannot hold without another.
 func implies(a, b procedures.Condition) bool {
 	for _, want := range b {

@@ -147,13 +147,45 @@ func (x *prover) pathTo(i int) []PathStep {
 			}
 		}
 	}
-	if i >= x.main || !x.line[i] {
-		return nil
-	}
-	var path []PathStep
-	w := &walk{prover: x, frame: x.newFrame([]procedures.Condition{x.steps[i].When}, 16)}
-	w.arrive = func(p at) bool { return p.step == i && path == nil }
-	w.found = func(p at) { path, w.todo = w.path(p), nil }
-	w.run()
+	path, _ := x.pathWhere(i, nil)
 	return path
+}
+
+// pathWhere is a shortest path to a step with choices as they are wanted, by their index; "" is not made. A step that makes
+// safe is come to wherever it is due, for the job can be closed there.
+func (x *prover) pathWhere(i int, want map[int]string) (path []PathStep, ok bool) {
+	if i >= x.main || !x.line[i] && x.order[i] < 0 {
+		return nil, false
+	}
+	w := &walk{prover: x, frame: x.newFrame(append(x.asConditions(want), x.steps[i].When), 16)}
+	if x.order[i] >= 0 && want != nil {
+		return x.pathToDue(w, i, want)
+	}
+	w.anyway = want == nil
+	w.arrive = func(p at) bool { return !ok && p.step == i && w.frame.matches(p.values, want) }
+	w.found = func(p at) { path, ok, w.todo = w.path(p), true, nil }
+	w.run()
+	return path, ok
+}
+
+// pathToDue is a shortest path to where a step that makes safe is due.
+func (x *prover) pathToDue(w *walk, m int, want map[int]string) (path []PathStep, ok bool) {
+	w.arrive = func(p at) bool { return !ok && w.isDue(w.begun(p), m) && w.frame.matches(p.values, want) }
+	w.found = func(p at) {
+		ok, w.todo = true, nil
+		path = append(w.path(p), x.arrived(p.step, fmt.Sprintf("is begun, and %s is due", x.steps[m].ID)), PathStep{Action: Closed, What: "the job is closed"})
+	}
+	w.run()
+	return path, ok
+}
+
+// asConditions names the choices of a want, so that a frame follows them.
+func (x *prover) asConditions(want map[int]string) []procedures.Condition {
+	var out []procedures.Condition
+	for i := range x.choices {
+		if _, in := want[i]; in {
+			out = append(out, procedures.Condition{{Choice: x.choices[i].id}})
+		}
+	}
+	return out
 }

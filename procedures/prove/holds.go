@@ -11,20 +11,29 @@ import (
 )
 
 func (x *prover) holds() {
-	seen := map[string]bool{}
+	var keys []string
+	same := map[string][]int{}
 	for i := range x.steps {
 		x.ownUndoing(i)
-		key := needsKey(&x.steps[i])
-		if len(x.steps[i].Needs) == 0 || seen[key] {
+		if len(x.steps[i].Needs) == 0 {
 			continue
 		}
-		seen[key] = true
-		x.heldAt(i)
+		key := needsKey(&x.steps[i])
+		if same[key] == nil {
+			keys = append(keys, key)
+		}
+		same[key] = append(same[key], i)
 	}
-	for i := range x.steps {
-		x.beside(i)
+	for _, key := range keys {
+		x.heldAt(same[key])
 	}
-	x.about = fmt.Sprintf("%d different sets of needs, from every loss of any of them", len(seen))
+	held := x.held()
+	for i := range x.main {
+		if held[i] || x.order[i] >= 0 {
+			x.beside(i)
+		}
+	}
+	x.about = fmt.Sprintf("%d different sets of needs, from every loss of any of them", len(keys))
 }
 
 // needsKey tells sets of needs apart.
@@ -41,15 +50,15 @@ func (x *prover) ownUndoing(i int) {
 	s := &x.steps[i]
 	for _, n := range s.Needs {
 		if n.Pin < 0 && x.during[i].has(n.Safeguard) {
-			x.tellOwn(i, n.Safeguard, n.Place, "needs")
+			x.tellOwn(i, n.Safeguard, n.Place, "needs", n.When)
 		}
 	}
 	if s.Secures >= 0 && x.during[i].has(s.Secures) {
-		x.tellOwn(i, s.Secures, s.Place, "secures")
+		x.tellOwn(i, s.Secures, s.Place, "secures", nil)
 	}
 }
 
-func (x *prover) tellOwn(i, g int, at procedures.Place, does string) {
+func (x *prover) tellOwn(i, g int, at procedures.Place, does string, when procedures.Condition) {
 	s, how := &x.steps[i], "takes longer than it may stand"
 	if x.opened[i].has(g) {
 		how = "causes what makes it fall"
@@ -57,11 +66,33 @@ func (x *prover) tellOwn(i, g int, at procedures.Place, does string) {
 	if at.Line == 0 {
 		at = s.Place
 	}
-	path := x.pathTo(i)
+	path, ok := x.pathUnder(i, when)
+	if !ok {
+		return
+	}
 	x.fail(Counterexample{Step: s.ID, Place: at, Missing: x.name(g), Where: fmt.Sprintf("%q %s", s.ID, how),
 		What: fmt.Sprintf("step %q %s %q and %s: it can never be completed", s.ID, does, x.name(g), how),
 		Hint: "do it in a step of its own, or take the need out",
 		Path: append(path, x.arrived(i, fmt.Sprintf("%s falls while this is done, every time", x.name(g))))})
+}
+
+// pathUnder is a shortest path to a step while a condition holds; a step beside the main line is come to in any case.
+func (x *prover) pathUnder(i int, when procedures.Condition) ([]PathStep, bool) {
+	if len(when) == 0 || i >= x.main || !x.line[i] {
+		return x.pathTo(i), true
+	}
+	f := x.newFrame([]procedures.Condition{when}, 1)
+	var best []PathStep
+	found := false
+	for v := range f.values {
+		if f.holds(when, v) != yes {
+			continue
+		}
+		if path, ok := x.pathWhere(i, f.chosen(v)); ok && (!found || len(path) < len(best)) {
+			best, found = path, true
+		}
+	}
+	return best, found
 }
 
 // beside: a gate that may be asked for in a hold, and a step that makes safe, is done beside the main line. There an
@@ -83,15 +114,17 @@ func (x *prover) beside(i int) {
 // hold is one set of needs under one set of choices.
 type hold struct {
 	*prover
-	at     int // a step that has these needs
+	at     int // a step that has these needs, in hand
+	group  []int
 	frame  *frame
 	values int
 	things []int       // what can be asked for before the step opens
 	place  map[int]int // in things
 }
 
-// heldAt looks at the hold at step i, under every combination of the choices that its needs turn on.
-func (x *prover) heldAt(i int) {
+// heldAt looks at the hold at steps that have the same needs, under every combination of the choices that these turn on.
+func (x *prover) heldAt(group []int) {
+	i := group[0]
 	all := x.closure(i, func(procedures.Condition) bool { return true })
 	var conds []procedures.Condition
 	wants := func(at int) {
@@ -111,7 +144,7 @@ func (x *prover) heldAt(i int) {
 	}
 	f := x.newFrame(conds, 1)
 	for v := range f.values {
-		h := &hold{prover: x, at: i, frame: f, values: v, place: map[int]int{}}
+		h := &hold{prover: x, at: i, group: group, frame: f, values: v, place: map[int]int{}}
 		h.things = x.closure(i, func(c procedures.Condition) bool { return f.holds(c, v) == yes })
 		for k, t := range h.things {
 			h.place[t] = k
@@ -156,6 +189,17 @@ func (h *hold) wanted(i int) []procedures.Need {
 	return out
 }
 
+// reach is a shortest path to one of the steps held with the choices as they are; it makes that step the one in hand.
+func (h *hold) reach() (best []PathStep, ok bool) {
+	for _, i := range h.group {
+		path, found := h.pathWhere(i, h.frame.chosen(h.values))
+		if found && (!ok || len(path) < len(best)) {
+			best, ok, h.at = path, true, i
+		}
+	}
+	return best, ok
+}
+
 // circle looks for gates that need one another.
 func (h *hold) circle() bool {
 	const open, closed = 1, 2
@@ -188,7 +232,10 @@ func (h *hold) circle() bool {
 }
 
 func (h *hold) tellCircle(round []int, n procedures.Need) {
-	path := h.pathTo(h.at)
+	path, ok := h.reach()
+	if !ok {
+		return
+	}
 	path = append(path, h.arrived(h.at, "is held: "+h.name(h.things[round[0]])+" does not stand"))
 	names := ""
 	for _, k := range round {

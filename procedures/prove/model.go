@@ -14,7 +14,7 @@ type model struct {
 	steps []procedures.Step
 	main  int            // steps on the main line; as a target, complete
 	id    map[string]int // steps by id
-	order []int          // for each step, its place in make safe, or -1
+	order []int          // for each step, its place in safes, or -1
 	safes []int          // the steps that make safe, in their order
 	gate  []int          // for each safeguard, its gate, or -1
 
@@ -30,6 +30,10 @@ type model struct {
 	during []set          // and what takes less time to lapse than the step takes
 	undoes []set          // and what its completion releases
 	line   []bool         // a path of the main line comes to the step
+
+	// The make-safe steps, a bit for each of the first, that are due once something is begun.
+	begins  []uint32 // a step
+	engages []uint32 // the gate of a safeguard, for that it is engaged
 }
 
 // source is where a value is recorded.
@@ -61,15 +65,16 @@ func newModel(p *procedures.Procedure) *model {
 	for i := range m.order {
 		m.order[i] = -1
 	}
-	for k, id := range p.MakeSafe {
+	for _, id := range p.MakeSafe {
 		if i, ok := m.id[id]; ok && m.order[i] < 0 {
-			m.order[i] = k
+			m.order[i] = len(m.safes)
 			m.safes = append(m.safes, i)
 		}
 	}
 	m.findChoices()
 	m.findFalls()
 	m.line = m.reached(0)
+	m.findDues()
 	return m
 }
 
@@ -378,4 +383,24 @@ func (m *model) begunBy(safe, i int) bool {
 	}
 	g := m.steps[i].Secures
 	return g >= 0 && !m.p.Safeguards[g].Lasting && slices.Contains(m.steps[safe].Releases, g)
+}
+
+// findDues fills what makes which make-safe steps due.
+func (m *model) findDues() {
+	m.begins, m.engages = make([]uint32, len(m.steps)), make([]uint32, len(m.p.Safeguards))
+	for k, safe := range m.safes {
+		if k >= mostDues {
+			break
+		}
+		s := &m.steps[safe]
+		for _, i := range s.DueAfter {
+			m.begins[i] |= 1 << k
+		}
+		for _, g := range s.Releases {
+			if !m.p.Safeguards[g].Lasting && m.gate[g] >= 0 {
+				m.begins[m.gate[g]] |= 1 << k
+				m.engages[g] |= 1 << k
+			}
+		}
+	}
 }

@@ -233,23 +233,20 @@ func (x *prover) countRounds(bounded, risky []int) {
 		return k >= 0 && flag/radix[k]%(x.steps[step].Repeat.AtMost+1) == x.steps[step].Repeat.AtMost
 	}
 	w := &walk{prover: x, frame: x.newFrame(x.whens(risky), 16)}
-	for k, i := range bounded {
-		if i == 0 {
-			w.flag += radix[k]
+	w.enters = func(p at) bool { return !spent(p.flag, p.step) }
+	w.done = func(p at) int {
+		if k := slices.Index(bounded, p.step); k >= 0 {
+			return p.flag + radix[k]
 		}
-	}
-	w.moved = func(_, to, flag int) (int, bool) {
-		k := slices.Index(bounded, to)
-		if k < 0 {
-			return flag, true
-		}
-		return flag + radix[k], !spent(flag, to)
+		return p.flag
 	}
 	told := map[int]bool{}
-	w.arrive = func(p at) bool { return !told[p.step] && slices.Contains(risky, p.step) && x.noWay(w, p, spent) }
+	w.arrive = func(p at) bool { return slices.Contains(risky, p.step) && x.noWay(w, p, spent) }
 	w.found = func(p at) {
-		told[p.step] = true
-		x.tellSpent(p.step, w.path(p))
+		if !told[p.step] {
+			told[p.step] = true
+			x.tellSpent(p.step, w.path(p))
+		}
 	}
 	w.run()
 }
@@ -267,18 +264,18 @@ func (x *prover) whens(steps []int) []procedures.Condition {
 	return out
 }
 
-// noWay says whether every way on from a step is spent.
+// noWay says whether every way on from a step is spent. A gate on the way counts as gone by: where it is not, it leads on to
+// the same.
 func (x *prover) noWay(w *walk, p at, spent func(flag, step int) bool) bool {
+	flag := w.done(p)
 	for _, e := range x.exits(p.step) {
 		for _, v := range w.frame.made(p.step, e.answer, p.values) {
 			stopped := false
 			for _, to := range x.landings(e.to) {
-				applies := w.frame.holds(x.steps[to].When, v)
-				if applies == no && x.order[to] < 0 {
-					continue
+				stops, gate := w.stops(p, to, v), x.steps[to].Secures >= 0 && x.steps[to].Ask == nil
+				if stopped = stops && spent(flag, to); stopped || stops && !gate {
+					break
 				}
-				stopped = spent(p.flag, to)
-				break
 			}
 			if !stopped {
 				return false
@@ -286,6 +283,14 @@ func (x *prover) noWay(w *walk, p at, spent func(flag, step int) bool) bool {
 		}
 	}
 	return true
+}
+
+// stops says whether the main line, led from p to a step, can come to rest there.
+func (w *walk) stops(p at, to, values int) bool {
+	if w.order[to] >= 0 {
+		return w.isDue(w.dueAfter(p), to)
+	}
+	return w.frame.holds(w.steps[to].When, values) != no
 }
 
 func (x *prover) tellSpent(i int, path []PathStep) {

@@ -69,37 +69,43 @@ func (x *prover) orderFrom(k int) {
 			continue
 		}
 		for _, before := range x.safes[:k] {
-			if slices.Contains(x.steps[before].Releases, t) && x.together(m, t) {
-				x.tellOrder(m, before, t)
+			if !slices.Contains(x.steps[before].Releases, t) {
+				continue
+			}
+			if path, ok := x.dueNeeding(m, t); ok {
+				x.tellOrder(m, before, t, path)
 			}
 		}
 	}
 }
 
-// together says whether under some choices the step needs the thing, directly or through gates.
-func (x *prover) together(m, t int) bool {
+// dueNeeding is a shortest path to where a make-safe step is due while it needs a safeguard, directly or through gates.
+func (x *prover) dueNeeding(m, t int) (best []PathStep, ok bool) {
 	var conds []procedures.Condition
-	for _, u := range append(x.closure(m, func(procedures.Condition) bool { return true }), -1) {
-		at := m
-		if u >= 0 {
-			at = x.maker(u)
+	wants := func(at int) {
+		for _, n := range x.steps[at].Needs {
+			conds = append(conds, n.When)
 		}
-		if at >= 0 {
-			for _, n := range x.steps[at].Needs {
-				conds = append(conds, n.When)
-			}
+	}
+	wants(m)
+	for _, u := range x.closure(m, func(procedures.Condition) bool { return true }) {
+		if maker := x.maker(u); maker >= 0 {
+			wants(maker)
 		}
 	}
 	f := x.newFrame(conds, 1)
 	for v := range f.values {
-		if slices.Contains(x.closure(m, func(c procedures.Condition) bool { return f.holds(c, v) == yes }), t) {
-			return true
+		if !slices.Contains(x.closure(m, func(c procedures.Condition) bool { return f.holds(c, v) == yes }), t) {
+			continue
+		}
+		if path, found := x.pathWhere(m, f.chosen(v)); found && (!ok || len(path) < len(best)) {
+			best, ok = path, true
 		}
 	}
-	return false
+	return best, ok
 }
 
-func (x *prover) tellOrder(m, before, t int) {
+func (x *prover) tellOrder(m, before, t int, path []PathStep) {
 	s, first, gate := &x.steps[m], &x.steps[before], &x.steps[x.gate[t]]
 	at := s.Place
 	for _, n := range s.Needs {
@@ -111,23 +117,8 @@ func (x *prover) tellOrder(m, before, t int) {
 	x.fail(Counterexample{Step: s.ID, Place: at, Missing: x.name(t), Where: fmt.Sprintf("%q on line %d releases it first", first.ID, first.Place.Line),
 		What: fmt.Sprintf("a close never ends: %q needs %q, which %q releases before it in make safe", s.ID, x.name(t), first.ID),
 		Hint: fmt.Sprintf("put %q before %q in make safe", s.ID, first.ID),
-		Path: append(x.dueBy(m), PathStep{Action: Closed, What: "the job is closed"}, again,
-			PathStep{Step: gate.ID, Place: gate.Place, Action: Held, What: fmt.Sprintf("is begun, for %s needs %s; it makes %s due", s.ID, x.name(t), first.ID)},
+		Path: append(path, again, PathStep{Step: gate.ID, Place: gate.Place, Action: Held, What: fmt.Sprintf("is begun, for %s needs %s; it makes %s due", s.ID, x.name(t), first.ID)},
 			again, PathStep{Step: s.ID, Place: s.Place, Action: Arrived, What: "is never come to"})})
-}
-
-// dueBy is a shortest path to beginning what makes a make-safe step due.
-func (x *prover) dueBy(m int) []PathStep {
-	var best []PathStep
-	for i := range x.main {
-		if !x.begunBy(m, i) {
-			continue
-		}
-		if path := x.pathTo(i); path != nil && (best == nil || len(path) < len(best)) {
-			best = append(path, PathStep{Step: x.steps[i].ID, Place: x.steps[i].Place, Action: Arrived, What: fmt.Sprintf("is begun: %s is due", x.steps[m].ID)})
-		}
-	}
-	return best
 }
 
 // rounds: no make-safe steps make one another due in a circle.
@@ -179,7 +170,7 @@ func (x *prover) firstRound(leads [][]int) {
 
 func (x *prover) tellDues(round []int) {
 	first := &x.steps[x.safes[round[0]]]
-	path := append(x.dueBy(x.safes[round[0]]), PathStep{Action: Closed, What: "the job is closed"})
+	path, _ := x.pathWhere(x.safes[round[0]], map[int]string{})
 	for i, k := range round {
 		s, next := &x.steps[x.safes[k]], &x.steps[x.safes[round[(i+1)%len(round)]]]
 		path = append(path, PathStep{Step: s.ID, Place: s.Place, Action: Held, What: fmt.Sprintf("is done, and makes %s due", next.ID)})
@@ -209,23 +200,8 @@ func (x *prover) undone() {
 // undoneAt looks for a path that begins step i while the gate m is not due for another reason.
 func (x *prover) undoneAt(g, m, i int) {
 	w := &walk{prover: x, frame: x.newFrame([]procedures.Condition{x.steps[i].When, x.steps[m].When}, 64)}
-	w.done = func(p at) int {
-		switch {
-		case p.step == m:
-			return 0
-		case w.makesDue(m, p):
-			return 1
-		}
-		return p.flag
-	}
-	w.passes = func(p at) (goneBy, done bool) {
-		if p.step == m {
-			return p.flag == 0, p.flag == 1
-		}
-		return true, true
-	}
 	told := false
-	w.arrive = func(p at) bool { return !told && p.step == i && p.flag == 0 && !w.makesDue(m, p) }
+	w.arrive = func(p at) bool { return !told && p.step == i && !w.isDue(w.begun(p), m) }
 	w.found = func(p at) {
 		told, w.todo = true, nil
 		s, gate := &x.steps[i], &x.steps[m]

@@ -5,6 +5,7 @@ package prove
 
 import (
 	"fmt"
+	"slices"
 
 	"fenderside/procedures"
 )
@@ -26,16 +27,8 @@ func (x *prover) secured() {
 		}
 		needers := x.needers(g)
 		pairs += len(needers)
-		plain := needers[:0:0]
-		for _, i := range needers {
-			if x.order[i] >= 0 {
-				x.walkFor(g, []int{i})
-			} else {
-				plain = append(plain, i)
-			}
-		}
-		if len(plain) > 0 {
-			x.walkFor(g, plain)
+		if len(needers) > 0 {
+			x.walkFor(g, needers)
 		}
 	}
 	x.about = fmt.Sprintf("%d needs of steps on the main line, %d safeguards", pairs, len(x.p.Safeguards))
@@ -61,13 +54,11 @@ func needs(s *procedures.Step, g int) bool {
 	return false
 }
 
-// guardWalk is the walk for one safeguard, to steps that need it. It also keeps which make-safe steps are due that matter:
-// the safeguard's own gate, and the step it goes to.
+// guardWalk is the walk for one safeguard, to steps that need it.
 type guardWalk struct {
 	walk
 	g       int
 	targets []bool
-	dues    []int // make-safe steps whose being due is kept
 }
 
 func (x *prover) walkFor(g int, to []int) {
@@ -82,83 +73,54 @@ func (x *prover) walkFor(g int, to []int) {
 			}
 		}
 	}
-	for _, i := range append([]int{x.gate[g]}, to[0]) {
-		if x.order[i] >= 0 && (len(w.dues) == 0 || w.dues[0] != i) {
-			w.dues = append(w.dues, i)
-		}
-	}
-	w.walk = walk{prover: x, frame: x.newFrame(conds, 64), done: w.after, passes: w.passing, moved: w.onward, arrive: w.lacks, found: w.tell}
+	w.walk = walk{prover: x, frame: x.newFrame(conds, 64), done: w.after, gone: w.skipped, moved: w.onward, arrive: w.lacks, found: w.tell}
 	w.run()
 }
 
-func (w *guardWalk) status(flag int) int { return flag & 3 }
-
-func (w *guardWalk) isDue(flag, k int) bool { return flag&(4<<k) != 0 }
-
-// after is how the safeguard is once a step is done, and what is due then.
+// after is how the safeguard is once a step is done.
 func (w *guardWalk) after(p at) int {
-	s, flag := &w.steps[p.step], p.flag
-	status := w.status(flag)
-	if needs(s, w.g) && w.needed(p) {
+	s, status := &w.steps[p.step], p.flag
+	if w.stands(p) {
 		status = stood
 	}
-	if status == stood {
-		for _, h := range s.Releases {
-			if w.falls[h].has(w.g) {
-				status = released
-			}
-		}
+	if status == stood && w.releases(p.step) {
+		status = released
 	}
 	if s.Secures == w.g {
 		status = stood
 	}
-	flag = flag&^3 | status
-	for k, m := range w.dues {
-		if w.makesDue(m, p) {
-			flag |= 4 << k
-		}
-		if m == p.step {
-			flag &^= 4 << k
-		}
-	}
-	return flag
+	return status
 }
 
-// makesDue says whether doing a step makes a make-safe step due: it begins what that makes safe, or it needs a safeguard
-// that is then in place.
-func (w *walk) makesDue(safe int, p at) bool {
-	if w.begunBy(safe, p.step) {
-		return true
+// releases says whether completing a step takes the safeguard away.
+func (w *guardWalk) releases(i int) bool {
+	return slices.ContainsFunc(w.steps[i].Releases, func(h int) bool { return w.falls[h].has(w.g) })
+}
+
+// skipped is how the safeguard is once a step is gone by. The line that comes again to where it was released, and finds
+// nothing to release, goes forward from there as before.
+func (w *guardWalk) skipped(p at) int {
+	if p.flag == reopened && w.releases(p.step) {
+		return released
 	}
+	return p.flag
+}
+
+// stands says whether the safeguard stands once a step is done, for the step needs it or what rests on it.
+func (w *guardWalk) stands(p at) bool {
 	for _, n := range w.steps[p.step].Needs {
-		if n.Pin < 0 && w.frame.holds(n.When, p.values) == yes && w.begunBy(safe, w.gate[n.Safeguard]) {
+		if n.Pin < 0 && w.falls[w.g].has(n.Safeguard) && w.frame.holds(n.When, p.values) == yes {
 			return true
 		}
 	}
 	return false
 }
 
-func (w *guardWalk) onward(from, to, flag int) (int, bool) {
-	if w.status(flag) == released && to <= from {
-		return flag&^3 | reopened, true
+func (w *guardWalk) onward(from, to, status int) (int, bool) {
+	if status == released && to <= from {
+		return reopened, true
 	}
-	return flag, true
-}
-
-// passing says whether a make-safe step is gone by: it is not where it is due.
-func (w *guardWalk) passing(p at) (goneBy, done bool) {
-	for k, m := range w.dues {
-		if m == p.step {
-			due := w.isDue(p.flag, k)
-			return !due, due
-		}
-	}
-	for _, h := range w.steps[p.step].Releases {
-		if w.status(p.flag) == stood && w.falls[h].has(w.g) && !w.p.Safeguards[h].Lasting {
-			return false, true
-		}
-	}
-	return true, true
+	return status, true
 }
 
 func (w *guardWalk) needed(p at) bool {
@@ -175,8 +137,7 @@ func (w *guardWalk) lacks(p at) bool {
 	if !w.targets[p.step] || !w.needed(p) {
 		return false
 	}
-	status := w.status(p.flag)
-	return status == released || status == never && w.line[w.gate[w.g]]
+	return p.flag == released || p.flag == never && w.line[w.gate[w.g]]
 }
 
 func (w *guardWalk) tell(p at) {
@@ -193,7 +154,7 @@ func (w *guardWalk) tell(p at) {
 	if len(gate.When) > 0 {
 		c.Hint += ", or need it only when that gate applies"
 	}
-	if w.status(p.flag) == released {
+	if p.flag == released {
 		by := w.releaser(c.Path)
 		c.What = fmt.Sprintf("a path leads to %s %q, which needs %q, after %q has released it", s.Kind, s.ID, c.Missing, by.ID)
 		c.Where = fmt.Sprintf("%q on line %d released it", by.ID, by.Place.Line)
@@ -207,14 +168,8 @@ func (w *guardWalk) tell(p at) {
 func (w *guardWalk) releaser(path []PathStep) *procedures.Step {
 	var by *procedures.Step
 	for _, at := range path {
-		s := &w.steps[w.id[at.Step]]
-		if at.Action != Done || at.Step == "" {
-			continue
-		}
-		for _, h := range s.Releases {
-			if w.falls[h].has(w.g) {
-				by = s
-			}
+		if at.Action == Done && w.releases(w.id[at.Step]) {
+			by = &w.steps[w.id[at.Step]]
 		}
 	}
 	return by

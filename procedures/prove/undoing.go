@@ -156,7 +156,10 @@ func (f *follower) round(s state, ends map[state]bool) []state {
 
 // tellRound tells what was lost, and the gates that follow one another without end.
 func (h *hold) tellRound(f *follower, from state, round []state) {
-	path := h.pathTo(h.at)
+	path, ok := h.reach()
+	if !ok {
+		return
+	}
 	path = append(path, h.arrived(h.at, "is come to"))
 	if lost := h.lost(from); lost != nil {
 		path = append(path, PathStep{Step: h.steps[h.at].ID, Place: h.steps[h.at].Place, Action: Lost,

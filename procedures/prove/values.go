@@ -229,16 +229,7 @@ func (x *prover) bypass(u use, owner int, c context) {
 		conds = append(conds, x.steps[owner].When)
 	}
 	w.frame = x.newFrame(conds, 64)
-	dues := []int{owner, u.step}
-	w.done = func(p at) int { return x.afterUse(w, p, owner, dues) }
-	w.passes = func(p at) (goneBy, done bool) {
-		for k, m := range dues {
-			if m == p.step {
-				return p.flag&(2<<k) == 0, p.flag&(2<<k) != 0
-			}
-		}
-		return true, true
-	}
+	w.done = func(p at) int { return x.afterUse(w, p, owner) }
 	w.moved = func(from, to, flag int) (int, bool) {
 		if from == owner && x.order[owner] < 0 {
 			flag |= 1 // gone by because it does not apply: then it is not wanted either
@@ -255,31 +246,19 @@ func (x *prover) bypass(u use, owner int, c context) {
 	w.run()
 }
 
-// afterUse keeps whether the value is recorded (1), and which of two make-safe steps are due (2, 4).
-func (x *prover) afterUse(w *walk, p at, owner int, dues []int) int {
-	flag := p.flag
+// afterUse keeps whether the value is recorded.
+func (x *prover) afterUse(w *walk, p at, owner int) int {
 	if p.step == owner {
-		flag |= 1
+		return 1
 	}
 	if g := x.steps[owner].Secures; g >= 0 {
 		for _, n := range x.steps[p.step].Needs {
 			if n.Safeguard == g && n.Pin < 0 && w.frame.holds(n.When, p.values) == yes {
-				flag |= 1
+				return 1
 			}
 		}
 	}
-	for k, m := range dues {
-		if m >= x.main || x.order[m] < 0 {
-			continue
-		}
-		if w.makesDue(m, p) {
-			flag |= 2 << k
-		}
-		if m == p.step {
-			flag &^= 2 << k
-		}
-	}
-	return flag
+	return p.flag
 }
 
 // corrected: a reading corrected to what its limits refuse is no longer recorded, and the job returns for it only where

@@ -10,8 +10,12 @@ import (
 	"strings"
 )
 
-// at is a place on a walk: a step of the main line, the choices so far, and what the rule keeps.
-type at struct{ step, values, flag int }
+// at is a place on a walk: a step of the main line, the choices so far, what the rule keeps, and which steps that make safe
+// are due, a bit for each.
+type at struct {
+	step, values, flag int
+	due                uint32
+}
 
 // walk is one walk. Its functions may be nil.
 type walk struct {
@@ -22,9 +26,12 @@ type walk struct {
 
 	arrive func(p at) bool                      // the step is about to be done; true ends this path here
 	done   func(p at) int                       // the flag once it is done
+	gone   func(p at) int                       // the flag once it is gone by
+	enters func(p at) bool                      // whether the step may be entered
 	moved  func(from, to, flag int) (int, bool) // the flag once the main line moved; false where it may not
 	passes func(p at) (goneBy, done bool)       // for a step that makes safe
 	found  func(p at)                           // where arrive was true
+	anyway bool                                 // arrive is asked also where the step is only gone by
 	from   map[at]at                            // how each place was come to
 	todo   []at
 	extra  map[int][]int // where a correction may lead besides
@@ -40,12 +47,12 @@ type move struct {
 func (w *walk) run() {
 	w.from = map[at]at{}
 	for _, v := range w.frame.starts() {
-		w.meet(at{-1, v, w.flag}, at{0, v, w.flag})
+		w.meet(at{step: -1, values: v, flag: w.flag}, at{values: v, flag: w.flag})
 	}
 	for len(w.todo) > 0 {
 		p := w.todo[0]
 		w.todo = w.todo[1:]
-		if w.arrive != nil && w.isDone(p) && w.arrive(p) {
+		if w.arrive != nil && (w.anyway || w.isDone(p)) && w.arrive(p) {
 			if w.found != nil {
 				w.found(p)
 			}
@@ -67,13 +74,14 @@ func (w *walk) meet(from, to at) {
 	w.todo = append(w.todo, to)
 }
 
-// options says whether step p can be gone by and whether it can be done.
+// options says whether step p can be gone by and whether it can be done. A step that makes safe is done where it is due,
+// and gone by where it is not.
 func (w *walk) options(p at) (goneBy, done bool) {
-	if w.order[p.step] >= 0 {
-		if w.passes != nil {
-			return w.passes(p)
-		}
+	if k := w.order[p.step]; k >= mostDues {
 		return true, true
+	} else if k >= 0 {
+		due := p.due&(1<<k) != 0
+		return !due, due
 	}
 	holds := w.frame.holds(w.steps[p.step].When, p.values)
 	return holds != yes, holds != no
@@ -81,40 +89,74 @@ func (w *walk) options(p at) (goneBy, done bool) {
 
 func (w *walk) isDone(p at) bool {
 	_, done := w.options(p)
-	return done
+	return done && (w.enters == nil || w.enters(p))
 }
 
 // moves calls f with every way on.
 func (w *walk) moves(p at, f func(move)) {
 	goneBy, done := w.options(p)
-	if done {
-		flag := p.flag
+	if done && (w.enters == nil || w.enters(p)) {
+		flag, due := p.flag, w.dueAfter(p)
 		if w.done != nil {
 			flag = w.done(p)
 		}
 		for _, e := range w.exits(p.step) {
 			for _, v := range w.frame.made(p.step, e.answer, p.values) {
-				w.follow(p, e.to, v, flag, Done, e.answer, f)
+				w.follow(p.step, move{at{e.to, v, flag, due}, Done, e.answer}, f)
 			}
 		}
 		for _, to := range w.extra[p.step] {
-			w.follow(p, to, p.values, p.flag, Corrected, "", f)
+			w.follow(p.step, move{at{to, p.values, p.flag, due}, Corrected, ""}, f)
 		}
 	}
 	if goneBy {
-		w.follow(p, p.step+1, p.values, p.flag, GoneBy, "", f)
+		flag := p.flag
+		if w.gone != nil {
+			flag = w.gone(p)
+		}
+		w.follow(p.step, move{at{p.step + 1, p.values, flag, p.due}, GoneBy, ""}, f)
 	}
 }
 
-func (w *walk) follow(p at, to, values, flag int, action Action, answer string, f func(move)) {
+func (w *walk) follow(from int, m move, f func(move)) {
 	if w.moved != nil {
-		next, ok := w.moved(p.step, to, flag)
+		flag, ok := w.moved(from, m.to.step, m.to.flag)
 		if !ok {
 			return
 		}
-		flag = next
+		m.to.flag = flag
 	}
-	f(move{at{to, values, flag}, action, answer})
+	f(m)
+}
+
+// mostDues is how many steps that make safe are followed as due or not; further ones are taken as either.
+const mostDues = 16
+
+// begun is the make-safe steps that are due, or can be, once a step is begun: what it begins, and what makes safe the
+// safeguards that it needs, for they are in place then.
+func (w *walk) begun(p at) uint32 {
+	due := w.begins[p.step]
+	for _, n := range w.steps[p.step].Needs {
+		if n.Pin < 0 && w.gate[n.Safeguard] >= 0 && w.frame.holds(n.When, p.values) == yes {
+			due |= w.engages[n.Safeguard]
+		}
+	}
+	return p.due | due
+}
+
+// dueAfter is what is due once a step is done.
+func (w *walk) dueAfter(p at) uint32 {
+	due := w.begun(p)
+	if k := w.order[p.step]; k >= 0 && k < mostDues {
+		due &^= 1 << k
+	}
+	return due
+}
+
+// isDue says whether a step that makes safe is due.
+func (w *walk) isDue(due uint32, m int) bool {
+	k := w.order[m]
+	return k < mostDues && due&(1<<k) != 0
 }
 
 // path tells the way to a place, which is not told itself.
