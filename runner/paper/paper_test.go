@@ -187,6 +187,29 @@ func TestEveryPageHasItsHeadAndNothingIsLostBetweenPages(t *testing.T) {
 	}
 }
 
+// A step is not torn apart where a page ends, unless it is longer than a page.
+func TestABlockThatFitsStandsOnOnePage(t *testing.T) {
+	for _, p := range samples(t) {
+		f := paper.Blank(p)
+		for _, length := range []int{45, 60, 66} {
+			var pages []string
+			for _, page := range f.Pages(length) {
+				pages = append(pages, strings.Join(page, "\n"))
+			}
+			for _, b := range f.Blocks {
+				if len(b)+1 > length-len(f.Head)-3 {
+					continue
+				}
+				on := 0
+				for _, page := range pages {
+					on += min(1, strings.Count(page, strings.Join(b, "\n")))
+				}
+				assert.Equal(t, 1, on, "%s, pages of %d: %s", p.Name, length, b[0])
+			}
+		}
+	}
+}
+
 // A warning is read on the same page as its step, and before it.
 func TestAWarningStandsImmediatelyBeforeItsStep(t *testing.T) {
 	for _, p := range samples(t) {
