@@ -49,7 +49,7 @@ func atTerminal(t *testing.T, folder, typed, shown string, args ...string) (*exe
 	for !strings.Contains(sent.String(), shown) {
 		n, err := own.Read(piece)
 		sent.Write(piece[:n])
-		require.NoError(t, err, "it ended without showing %q:\n%s", shown, sent.String())
+		require.NoError(t, err, "it did not show %q:\n%s", shown, sent.String())
 	}
 	go func() { // what else it writes is taken off its hands
 		for {
@@ -106,7 +106,7 @@ func TestASignalLeavesALiveJobThatCanBeResumed(t *testing.T) {
 func TestASignalGivesTheTerminalBack(t *testing.T) {
 	for _, signal := range []syscall.Signal{syscall.SIGTERM, syscall.SIGHUP, syscall.SIGINT} {
 		own, given := terminal(t)
-		require.NoError(t, unix.IoctlSetWinsize(int(own.Fd()), unix.TIOCSWINSZ, &unix.Winsize{Row: 30, Col: 100}))
+		require.NoError(t, unix.IoctlSetWinsize(int(given.Fd()), unix.TIOCSWINSZ, &unix.Winsize{Row: 30, Col: 100}))
 		before, err := unix.IoctlGetTermios(int(given.Fd()), unix.TCGETS)
 		require.NoError(t, err)
 		folder := t.TempDir()

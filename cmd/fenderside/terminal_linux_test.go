@@ -11,13 +11,19 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"golang.org/x/sys/unix"
 )
 
-// terminal opens a new pseudo-terminal and returns its two ends.
+// patience is how long a program may say nothing that a test waits for: far more than it needs, so that a test that waits
+// in vain fails and says what was shown.
+const patience = time.Minute
+
+// terminal opens a new pseudo-terminal and returns its two ends. Reading from its own end gives up after patience, for which
+// it must never be asked for its Fd: that would make it block for good.
 func terminal(t *testing.T) (own, given *os.File) {
 	t.Helper()
 	own, err := os.OpenFile("/dev/ptmx", os.O_RDWR|unix.O_NOCTTY, 0)
@@ -25,9 +31,16 @@ func terminal(t *testing.T) (own, given *os.File) {
 		t.Skipf("needs pseudo-terminals: %v", err)
 	}
 	t.Cleanup(func() { own.Close() })
-	require.NoError(t, unix.IoctlSetPointerInt(int(own.Fd()), unix.TIOCSPTLCK, 0))
-	number, err := unix.IoctlGetInt(int(own.Fd()), unix.TIOCGPTN)
+	require.NoError(t, own.SetReadDeadline(time.Now().Add(patience)))
+	raw, err := own.SyscallConn()
 	require.NoError(t, err)
+	var number int
+	var unlocked, numbered error
+	require.NoError(t, raw.Control(func(fd uintptr) {
+		unlocked = unix.IoctlSetPointerInt(int(fd), unix.TIOCSPTLCK, 0)
+		number, numbered = unix.IoctlGetInt(int(fd), unix.TIOCGPTN)
+	}))
+	require.NoError(t, errors.Join(unlocked, numbered))
 	given, err = os.OpenFile("/dev/pts/"+strconv.Itoa(number), os.O_RDWR|unix.O_NOCTTY, 0)
 	require.NoError(t, err)
 	return own, given
