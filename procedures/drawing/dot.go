@@ -18,7 +18,7 @@ func DOT(p *procedures.Procedure) string {
 	d := &dot{}
 	d.line("digraph %s {", text(p.Name))
 	d.line("  label=%s;", text(fmt.Sprintf("%s, revision %d: %s", p.Name, p.Revision, p.Title)))
-	d.line("  labelloc=t; rankdir=TB; node [fontname=\"sans-serif\"]; edge [fontname=\"sans-serif\"];")
+	d.line("  labelloc=t; rankdir=TB; concentrate=true; node [fontname=\"sans-serif\"]; edge [fontname=\"sans-serif\"];")
 	d.line("  start [label=\"START\", shape=plaintext];")
 	for i := range p.Steps {
 		d.line("  %s [label=%s, %s];", node(i), text(g.caption(i)), g.shape(i))
