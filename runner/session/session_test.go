@@ -71,6 +71,9 @@ func TestACrashBetweenSealingAndSigningIsSignedLaterAndGivesNoNumberTwice(t *tes
 
 	again, err := store.Open(dir)
 	require.NoError(t, err)
+	link, err = again.Next(asha.Fingerprint)
+	require.NoError(t, err)
+	assert.Equal(t, 2, link.Number, "a job that is opened now follows the record that was sealed")
 	require.NoError(t, again.Seal(asha.Fingerprint, func(l runner.Link) (string, error) {
 		assert.Equal(t, 2, l.Number)
 		return strings.Repeat("0", 64), nil

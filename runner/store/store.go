@@ -82,9 +82,6 @@ func makeFolder(dir string) error {
 // ID is the store's random id.
 func (s *Store) ID() string { return s.id }
 
-// Root is the store's folder.
-func (s *Store) Root() string { return s.root }
-
 func (s *Store) path(parts ...string) string {
 	return filepath.Join(append([]string{s.root}, parts...)...)
 }
@@ -152,7 +149,13 @@ func (s *Store) NewJob() (number int, id, dir string, err error) {
 
 // Next is the place that a key's next record has in its chain.
 func (s *Store) Next(fingerprint string) (link runner.Link, err error) {
-	err = s.locked(func(b *book) error { link = b.next(fingerprint); return s.catchUp(b) })
+	err = s.locked(func(b *book) error {
+		if err := s.catchUp(b); err != nil {
+			return err
+		}
+		link = b.next(fingerprint)
+		return nil
+	})
 	return link, err
 }
 
@@ -233,7 +236,7 @@ func (s *Store) OpenJobs() ([]string, error) { return s.folders("open") }
 // Records lists the ids of the finished records, in order of opening.
 func (s *Store) Records() ([]string, error) { return s.folders("records") }
 
-// JobDir is the folder of an open job, and RecordDir that of a record.
+// JobDir is the folder of an open job.
 func (s *Store) JobDir(id string) string { return s.path("open", id) }
 
 // RecordDir is the folder of a record.
