@@ -37,3 +37,10 @@ func Grammar() map[string][]string {
 		"repeat": repeatFields, "pinned step": pinFields,
 	}
 }
+
+// CardGrammar returns the fields of every group of a vehicle card, by the name of the group.
+func CardGrammar() map[string][]string {
+	return map[string][]string{
+		"card": cardFields, "vehicle": vehicleFields, "engine": engineFields, "bank": bankFields, "sensor": sensorFields, "fact": factFields,
+	}
+}

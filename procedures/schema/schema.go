@@ -1,5 +1,5 @@
-// Package schema says the shape of a procedure file as JSON Schema (draft 2020-12), so that an editor can complete and
-// check a procedure while it is written.
+// Package schema says the shape of a procedure file and of a vehicle card as JSON Schema (draft 2020-12), so that an editor
+// can complete and check them while they are written.
 //
 // The rule kept here: the fields are those of the loader's own grammar, none more and none less, and the schema refuses
 // nothing that the loader takes. It is laxer than the loader: it knows which fields there are, which must stand, what kind
@@ -16,6 +16,7 @@ import (
 )
 
 //go:generate go run fenderside/cmd/fenderside procedures schema --out procedure.schema.json
+//go:generate go run fenderside/cmd/fenderside procedures schema --card --out card.schema.json
 
 // Draft is the dialect that the schema is written in.
 const Draft = "https://json-schema.org/draft/2020-12/schema"
@@ -23,27 +24,44 @@ const Draft = "https://json-schema.org/draft/2020-12/schema"
 // object is one JSON object of a schema.
 type object = map[string]any
 
+// format is one kind of file.
+type format struct {
+	root, title, check string // the group at its root, what it is called, and the command that reads it strictly
+	grammar            map[string][]string
+	groups             map[string]group
+}
+
 // Procedure returns the schema of a procedure file as indented JSON that ends with a line feed. Its error says which
 // field of the grammar this package has no shape for.
 func Procedure() ([]byte, error) {
+	return format{"procedure", "procedure", "fenderside procedures check FILE", procedures.Grammar(), groups}.write(addChecks)
+}
+
+// Card returns the schema of a vehicle card, in the same form.
+func Card() ([]byte, error) {
+	return format{"card", "vehicle card", "fenderside cards check FILE", procedures.CardGrammar(), cardGroups}.write()
+}
+
+func (f format) write(also ...func(defs object)) ([]byte, error) {
 	defs := object{}
-	for group, names := range procedures.Grammar() {
-		def, err := define(group, names)
+	for name, fields := range f.grammar {
+		def, err := define(f.groups, name, fields)
 		if err != nil {
 			return nil, err
 		}
-		defs[slug(group)] = def
+		defs[slug(name)] = def
 	}
-	addChecks(defs)
 	addWords(defs)
-	whole := object{
-		"$schema":     Draft,
-		"title":       "Fenderside procedure",
-		"description": "One procedure. The loader is stricter: hold a file to it with `fenderside procedures check FILE`.",
-		"$ref":        "#/$defs/procedure",
-		"$defs":       defs,
+	for _, add := range also {
+		add(defs)
 	}
-	text, err := json.MarshalIndent(whole, "", "  ")
+	text, err := json.MarshalIndent(object{
+		"$schema":     Draft,
+		"title":       "Fenderside " + f.title,
+		"description": "One " + f.title + ". The reader of the program is stricter: hold a file to it with `" + f.check + "`.",
+		"$ref":        "#/$defs/" + f.root,
+		"$defs":       defs,
+	}, "", "  ")
 	if err != nil {
 		return nil, fmt.Errorf("write the schema as JSON: %w", err)
 	}
@@ -51,7 +69,7 @@ func Procedure() ([]byte, error) {
 }
 
 // define is the shape of one group of fields.
-func define(group string, names []string) (object, error) {
+func define(groups map[string]group, group string, names []string) (object, error) {
 	known, ok := groups[group]
 	if !ok {
 		return nil, fmt.Errorf("describe the group %q of the grammar: it has no shape: add it to the table of groups", group)
