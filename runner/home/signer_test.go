@@ -4,10 +4,7 @@ package home_test
 
 import (
 	"errors"
-	"net"
 	"os"
-	"path/filepath"
-	"runtime"
 	"testing"
 
 	"crypto/ed25519"
@@ -21,6 +18,7 @@ import (
 	"fenderside/runner"
 	"fenderside/runner/keys"
 	"fenderside/runner/seal"
+	"fenderside/runner/seal/sealtest"
 )
 
 func TestAWitnessGivesThePassphraseForEachSignature(t *testing.T) {
@@ -73,30 +71,11 @@ func TestNobodySignsWithAnothersKey(t *testing.T) {
 // anAgent serves an ssh-agent that holds one key and returns the key.
 func anAgent(t *testing.T) ssh.PublicKey {
 	t.Helper()
-	if runtime.GOOS == "windows" {
-		t.Skip("needs sockets in the file system")
-	}
 	held := agent.NewKeyring()
 	_, secret, err := ed25519.GenerateKey(rand.Reader)
 	require.NoError(t, err)
 	require.NoError(t, held.Add(agent.AddedKey{PrivateKey: secret}))
-	dir, err := os.MkdirTemp("", "agent") // t.TempDir may be too long for a socket
-	require.NoError(t, err)
-	t.Cleanup(func() { os.RemoveAll(dir) })
-	path := filepath.Join(dir, "s")
-	listener, err := net.Listen("unix", path)
-	require.NoError(t, err)
-	t.Cleanup(func() { listener.Close() })
-	go func() {
-		for {
-			conn, err := listener.Accept()
-			if err != nil {
-				return
-			}
-			go agent.ServeAgent(held, conn)
-		}
-	}()
-	t.Setenv("SSH_AUTH_SOCK", path)
+	sealtest.Serve(t, held)
 	signers, err := held.Signers()
 	require.NoError(t, err)
 	return signers[0].PublicKey()

@@ -11,7 +11,6 @@ import (
 	"crypto/rsa"
 	"errors"
 	"io"
-	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -57,28 +56,6 @@ func (h *holder) SignWithFlags(key ssh.PublicKey, data []byte, flags agent.Signa
 	return h.ExtendedAgent.SignWithFlags(key, data, flags)
 }
 
-// serve serves an agent on a socket that SSH_AUTH_SOCK names.
-func serve(t *testing.T, held agent.Agent) {
-	t.Helper()
-	dir, err := os.MkdirTemp("", "agent") // t.TempDir may be too long for a socket
-	require.NoError(t, err)
-	t.Cleanup(func() { os.RemoveAll(dir) })
-	path := filepath.Join(dir, "s")
-	listener, err := net.Listen("unix", path)
-	require.NoError(t, err)
-	t.Cleanup(func() { listener.Close() })
-	go func() {
-		for {
-			conn, err := listener.Accept()
-			if err != nil {
-				return
-			}
-			go agent.ServeAgent(held, conn)
-		}
-	}()
-	t.Setenv("SSH_AUTH_SOCK", path)
-}
-
 func connect(t *testing.T) *keys.Agent {
 	t.Helper()
 	a, err := keys.OpenAgent(nil)
@@ -96,7 +73,7 @@ func TestAnAgentsKeysSign(t *testing.T) {
 	for _, k := range []any{ed, big} {
 		require.NoError(t, h.Add(agent.AddedKey{PrivateKey: k, Comment: asha}))
 	}
-	serve(t, h)
+	sealtest.Serve(t, h)
 	a := connect(t)
 	list, err := a.Keys()
 	require.NoError(t, err)
@@ -117,7 +94,7 @@ func TestALoadedKeyCannotWitness(t *testing.T) {
 	_, secret, err := ed25519.GenerateKey(rand.Reader)
 	require.NoError(t, err)
 	require.NoError(t, h.Add(agent.AddedKey{PrivateKey: secret}))
-	serve(t, h)
+	sealtest.Serve(t, h)
 	a := connect(t)
 	list, err := a.Keys()
 	require.NoError(t, err)
@@ -128,7 +105,7 @@ func TestALoadedKeyCannotWitness(t *testing.T) {
 
 func TestATouchedSecurityKeyWitnessesOnceAndAnUntouchedOneNever(t *testing.T) {
 	token := sealtest.NewToken(t)
-	serve(t, newHolder(token))
+	sealtest.Serve(t, newHolder(token))
 	a := connect(t)
 	print := seal.Fingerprint(token.PublicKey())
 	signer, err := a.WitnessSigner(print)
@@ -156,7 +133,7 @@ func (f forger) SignWithFlags(key ssh.PublicKey, data []byte, flags agent.Signat
 
 func TestAnAgentThatSignsOtherBytesIsFoundOut(t *testing.T) {
 	token := sealtest.NewToken(t)
-	serve(t, forger{newHolder(token)})
+	sealtest.Serve(t, forger{newHolder(token)})
 	signer, err := connect(t).Signer(seal.Fingerprint(token.PublicKey()))
 	require.NoError(t, err)
 	_, err = seal.Sign(signer, seal.Record, message)
@@ -165,7 +142,7 @@ func TestAnAgentThatSignsOtherBytesIsFoundOut(t *testing.T) {
 
 func TestAnAgentWithoutTheKeySaysWhatItHolds(t *testing.T) {
 	h := newHolder()
-	serve(t, h)
+	sealtest.Serve(t, h)
 	a := connect(t)
 	_, err := a.Signer("SHA256:none")
 	require.ErrorIs(t, err, keys.ErrNoKey)
@@ -181,7 +158,7 @@ func TestALockedAgentSaysSo(t *testing.T) {
 	_, secret, err := ed25519.GenerateKey(rand.Reader)
 	require.NoError(t, err)
 	require.NoError(t, h.Add(agent.AddedKey{PrivateKey: secret}))
-	serve(t, h)
+	sealtest.Serve(t, h)
 	a := connect(t)
 	list, err := a.Keys()
 	require.NoError(t, err)

@@ -1,5 +1,5 @@
 // Package sealtest helps tests of signatures: it asks the installed OpenSSH for
-// its verdict, and stands in for security keys.
+// its verdict, stands in for security keys, and serves agents.
 //
 // The rule kept here: OpenSSH, not this project, says what OpenSSH accepts.
 package sealtest
