@@ -9,6 +9,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"fenderside/procedures/plaintext"
+	wrapping "fenderside/procedures/wrap"
 )
 
 // The smallest window that the screens are made for.
@@ -29,38 +30,14 @@ func safe(s string) string {
 
 // wrap breaks a text into rows of at most w columns, between words where it can. A word wider than a row is broken.
 func wrap(s string, w int) []string {
-	w, s = max(1, w), safe(s)
+	s = safe(s)
 	if s == "" {
 		return nil
 	}
 	if len(s) <= w {
 		return []string{s}
 	}
-	var rows []string
-	row, used := "", 0
-	for _, word := range strings.Fields(s) {
-		n := ansi.StringWidth(word)
-		if used > 0 && used+1+n <= w {
-			row, used = row+" "+word, used+1+n
-			continue
-		}
-		if used > 0 {
-			rows = append(rows, row)
-		}
-		for n > w {
-			head := ansi.Truncate(word, w, "")
-			if head == "" {
-				break // a character wider than the row
-			}
-			rows, word = append(rows, head), word[len(head):]
-			n = ansi.StringWidth(word)
-		}
-		row, used = word, n
-	}
-	if used > 0 {
-		rows = append(rows, row)
-	}
-	return rows
+	return wrapping.Text(s, w)
 }
 
 // hang wraps a text after a first word, its further rows indented below the text.
