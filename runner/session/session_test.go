@@ -84,6 +84,25 @@ func TestACrashBetweenSealingAndSigningIsSignedLaterAndGivesNoNumberTwice(t *tes
 	sessiontest.Sign(t, back, asha)
 }
 
+func TestACrashBetweenSigningAndMovingIsMadeGoodWhenTheStoreIsOpened(t *testing.T) {
+	dir, clock, asha := t.TempDir(), sessiontest.NewClock(), sessiontest.Person("asha")
+	st, s := sessiontest.Start(t, dir, clock, runner.Practice, asha)
+	sessiontest.Work(t, s, clock)
+	done := sessiontest.Sign(t, s, asha)
+	job := s.Job().Opening.Job
+	require.NoError(t, os.Rename(done.Dir, st.JobDir(job))) // the program ends here: the record has its name, its folder has not moved
+
+	again, err := store.Open(dir)
+	require.NoError(t, err)
+	open, err := again.OpenJobs()
+	require.NoError(t, err)
+	assert.Empty(t, open)
+	records, err := again.Records()
+	require.NoError(t, err)
+	assert.Equal(t, []string{job}, records)
+	assert.FileExists(t, done.Signature)
+}
+
 func TestAJobComesBackHeldAfterTheProgramEnds(t *testing.T) {
 	clock, asha := sessiontest.NewClock(), sessiontest.Person("asha")
 	st, s := sessiontest.Start(t, t.TempDir(), clock, runner.Live, asha)

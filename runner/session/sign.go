@@ -1,6 +1,7 @@
 package session
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -99,9 +100,11 @@ func (s *Session) Seal(by runner.Person, signer, own ssh.Signer) (runner.Decisio
 	return d, done, err
 }
 
+// errRefused keeps the store's chain where it is; the decision says why.
+var errRefused = errors.New("the sealing was refused")
+
 // seal writes the last line, under the store's lock for its place in the chain.
 func (s *Session) seal(by runner.Person, own ssh.Signer) (d runner.Decision, err error) {
-	refused := fmt.Errorf("refused")
 	err = s.store.Seal(by.Fingerprint, func(link runner.Link) (string, error) {
 		c := runner.Seal{By: by, Chain: link}
 		if own != nil && by.Fingerprint != s.state.Performer().Fingerprint {
@@ -115,12 +118,12 @@ func (s *Session) seal(by runner.Person, own ssh.Signer) (d runner.Decision, err
 			return "", err
 		}
 		if d.Refusal != nil {
-			return "", refused
+			return "", errRefused
 		}
 		data, err := os.ReadFile(s.journal.Path())
 		return record.Digest(data), err
 	})
-	if err == refused {
+	if errors.Is(err, errRefused) {
 		err = nil
 	}
 	return d, err

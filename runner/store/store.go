@@ -68,7 +68,7 @@ func Open(root string) (*Store, error) {
 			return nil, fmt.Errorf("make the folder %q for jobs: %w; choose another with --store", dir, err)
 		}
 	}
-	return s, s.locked(func(b *book) error { s.id = b.Store; return nil })
+	return s, s.locked(func(b *book) error { s.id = b.Store; return s.moveFinished() })
 }
 
 // makeFolder makes a folder whose name is on disk when it returns.
@@ -220,14 +220,39 @@ func sealOf(data []byte) (runner.Sealed, bool) {
 
 // Finish moves a signed job from the open jobs to the records and returns its folder there.
 func (s *Store) Finish(id string) (string, error) {
-	from, to := s.path("open", id), s.path("records", id)
-	if err := journal.RenameDurably(filepath.Join(from, JournalFile), filepath.Join(from, RecordFile)); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return "", fmt.Errorf("finish the record of job %s: %w", id, err)
+	from := s.path("open", id)
+	err := s.locked(func(*book) error { // so that nobody who opens the store meets the job half moved
+		if err := journal.RenameDurably(filepath.Join(from, JournalFile), filepath.Join(from, RecordFile)); err != nil {
+			return fmt.Errorf("finish the record of job %s: %w", id, err)
+		}
+		return s.move(id)
+	})
+	return s.path("records", id), err
+}
+
+func (s *Store) move(id string) error {
+	to := s.path("records", id)
+	if err := journal.RenameDurably(s.path("open", id), to); err != nil {
+		return fmt.Errorf("move the record of job %s to %q: %w", id, to, err)
 	}
-	if err := journal.RenameDurably(from, to); err != nil {
-		return "", fmt.Errorf("move the record of job %s to %q: %w", id, to, err)
+	return nil
+}
+
+// moveFinished moves the jobs whose record had its name already when a crash came.
+func (s *Store) moveFinished() error {
+	open, err := s.OpenJobs()
+	if err != nil {
+		return err
 	}
-	return to, nil
+	for _, id := range open {
+		if _, err := os.Stat(s.path("open", id, RecordFile)); err != nil {
+			continue
+		}
+		if err := s.move(id); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // OpenJobs lists the ids of the jobs that are open, in order of opening.
