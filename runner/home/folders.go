@@ -17,10 +17,6 @@ import (
 	"fenderside/procedures/plaintext"
 )
 
-// maxDocument is how much of a card or procedure file is read: one byte more
-// than its reader takes, so that the reader says it is too long.
-const maxDocument = procedures.MaxFile + 1
-
 // Cards returns the vehicle cards that ship with the program and the person's
 // own, and what is wrong with those left out.
 func (h Home) Cards() (cards []*procedures.Card, problems []error) {
@@ -55,7 +51,7 @@ func (h Home) Card(nameOrFile string) (*procedures.Card, error) {
 // ReadProcedure reads one procedure file. The error is procedures.Faults when
 // the file was read and is faulty.
 func ReadProcedure(path string) (*procedures.Procedure, error) {
-	text, err := readUpTo(path, maxDocument)
+	text, err := readUpTo(path, procedures.MaxFile)
 	if err != nil {
 		return nil, fmt.Errorf("read the procedure: %w: check the path, and that it is a file you may read", err)
 	}
@@ -65,7 +61,7 @@ func ReadProcedure(path string) (*procedures.Procedure, error) {
 // ReadCard reads one vehicle card. The error is procedures.Faults when the file
 // was read and is faulty.
 func ReadCard(path string) (*procedures.Card, error) {
-	text, err := readUpTo(path, maxDocument)
+	text, err := readUpTo(path, procedures.MaxFile)
 	if err != nil {
 		return nil, fmt.Errorf("read the vehicle card: %w: check the path, and that it is a file you may read", err)
 	}
@@ -74,7 +70,7 @@ func ReadCard(path string) (*procedures.Card, error) {
 
 // ReadScript reads the text of one rehearsal script.
 func ReadScript(path string) ([]byte, error) {
-	text, err := readUpTo(path, maxDocument)
+	text, err := readUpTo(path, procedures.MaxFile)
 	if err != nil {
 		return nil, fmt.Errorf("read the script: %w: check the path, and that it is a file you may read", err)
 	}
