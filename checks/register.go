@@ -7,41 +7,49 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"fenderside/checks/quantity"
 )
 
-// register holds every check by name. It is built anew on each call, so that
-// no caller can change what another one sees.
-func register() []Check {
-	all := []Check{
-		convert(),
-		torqueApplied(), torqueSetting(), preload(), antiSeize(), thread(), socketFit(), toolDue(), toolAccuracy(),
-		touchSafe(), touchTimes(), coolingForecast(),
-		heaterCircuit(), zirconiaEMF(),
-		sensorTrace(), traceCompare(), catalyst(),
-		stoichiometricRatio(), blendRatio(), airFuel(), exhaustLambda(), fuelTrim(),
-		troubleCode(), sensorPosition(), obdReply(), canLog(), readiness(), vin(),
+// makers make every check. A check is made anew for each caller, so that none can change what another one sees.
+var makers = []func() Check{
+	convert,
+	torqueApplied, torqueSetting, preload, antiSeize, thread, socketFit, toolDue, toolAccuracy,
+	touchSafe, touchTimes, coolingForecast,
+	heaterCircuit, zirconiaEMF,
+	sensorTrace, traceCompare, catalyst,
+	stoichiometricRatio, blendRatio, airFuel, exhaustLambda, fuelTrim,
+	troubleCode, sensorPosition, obdReply, canLog, readiness, vin,
+}
+
+// byName finds the maker of a check. The names are read off the checks once.
+var byName = sync.OnceValue(func() map[string]func() Check {
+	named := make(map[string]func() Check, len(makers))
+	for _, maker := range makers {
+		named[maker().Name] = maker
 	}
-	for i := range all {
-		all[i] = guarded(all[i])
+	return named
+})
+
+// All lists the checks in order of name.
+func All() []Check {
+	all := make([]Check, 0, len(makers))
+	for _, maker := range makers {
+		all = append(all, guarded(maker()))
 	}
 	slices.SortFunc(all, func(a, b Check) int { return strings.Compare(a.Name, b.Name) })
 	return all
 }
 
-// All lists the checks in order of name.
-func All() []Check { return register() }
-
 // Find returns the check of that name.
 func Find(name string) (Check, bool) {
-	for _, c := range register() {
-		if c.Name == name {
-			return c, true
-		}
+	maker, ok := byName()[name]
+	if !ok {
+		return Check{}, false
 	}
-	return Check{}, false
+	return guarded(maker()), true
 }
 
 // guarded makes Run refuse arguments that do not fit the inputs.
