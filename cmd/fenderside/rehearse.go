@@ -3,12 +3,12 @@ package main
 import (
 	"fmt"
 	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
 	"fenderside/procedures"
 	"fenderside/procedures/library"
+	"fenderside/procedures/plaintext"
 	"fenderside/runner"
 	"fenderside/runner/home"
 	"fenderside/runner/rehearsal"
@@ -117,18 +117,7 @@ func sayFinished(w *world, done session.Finished, asJSON bool) error {
 	w.say("record: %s", done.Record)
 	w.say("signature: %s", done.Signature)
 	w.say("roster: %s", done.Roster)
-	w.say("verify with OpenSSH: cd %s && %s", shellWord(filepath.Dir(done.Record)), done.VerifyLine())
-	w.say("audit: fenderside audit %s --roster %s", shellWord(done.Record), shellWord(done.Roster))
+	w.say("verify with OpenSSH: cd %s && %s", plaintext.ShellWord(filepath.Dir(done.Record)), done.VerifyLine())
+	w.say("audit: fenderside audit %s --roster %s", plaintext.ShellWord(done.Record), plaintext.ShellWord(done.Roster))
 	return nil
-}
-
-// shellWord is a path as a POSIX shell takes it.
-func shellWord(s string) string {
-	plain := func(r rune) bool {
-		return r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || strings.ContainsRune("/._-+=@%", r)
-	}
-	if s != "" && strings.IndexFunc(s, func(r rune) bool { return !plain(r) }) < 0 {
-		return s
-	}
-	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
 }

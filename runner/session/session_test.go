@@ -84,6 +84,11 @@ func TestACrashBetweenSealingAndSigningIsSignedLaterAndGivesNoNumberTwice(t *tes
 	sessiontest.Sign(t, back, asha)
 }
 
+func TestANameInTheLineThatVerifiesIsOneWordOfTheShell(t *testing.T) {
+	f := session.Finished{By: runner.Person{Name: "$(id);@millbrook.example"}}
+	assert.Contains(t, f.VerifyLine(), " -I '$(id);@millbrook.example' -n ")
+}
+
 func TestACrashBetweenSigningAndMovingIsMadeGoodWhenTheStoreIsOpened(t *testing.T) {
 	dir, clock, asha := t.TempDir(), sessiontest.NewClock(), sessiontest.Person("asha")
 	st, s := sessiontest.Start(t, dir, clock, runner.Practice, asha)

@@ -8,6 +8,7 @@ import (
 
 	"golang.org/x/crypto/ssh"
 
+	"fenderside/procedures/plaintext"
 	"fenderside/runner"
 	"fenderside/runner/journal"
 	"fenderside/runner/record"
@@ -74,7 +75,7 @@ type Finished struct {
 // VerifyLine is the command with which anybody who has OpenSSH verifies the record's signature, to be run in its folder.
 func (f Finished) VerifyLine() string {
 	return fmt.Sprintf("ssh-keygen -Y verify -f %s -I %s -n %s -s %s < %s",
-		store.RosterFile, f.By.Name, seal.Record, store.SignatureFile, store.RecordFile)
+		store.RosterFile, plaintext.ShellWord(f.By.Name), seal.Record, store.SignatureFile, store.RecordFile)
 }
 
 // Seal closes the job and signs the record. By is who signs it with signer; where that is not the performer, the performer
