@@ -205,7 +205,7 @@ func (h *hand) pick(screen, answer string) {
 	h.press(h.numberOf(h.screen(), answer), "Enter")
 }
 
-var numbered = regexp.MustCompile(`(?:^|\s)>?\s*(\d)\s+(\S.*?)(?:\s{3,}|$)`)
+var numbered = regexp.MustCompile(`(?:^|\s)>?\s*(\d)\s+(\S.*?)(?:\s{3,}|\s+>\s|$)`)
 
 // numberOf finds the number that stands before an answer on the screen.
 func (h *hand) numberOf(screen, answer string) string {
