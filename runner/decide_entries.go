@@ -156,7 +156,9 @@ func (d *decision) takeInstrument(c Take) {
 			d.refuse(Reason{Code: NotADate, Item: c.Instrument, Detail: c.Due})
 			return
 		}
-		d.emit(InstrumentTaken(c))
+		if !d.refuseOverdue(in, c.Due) {
+			d.emit(InstrumentTaken(c))
+		}
 		return
 	}
 	d.refuse(Reason{Code: UnknownItem, Item: c.Instrument})

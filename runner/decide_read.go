@@ -87,12 +87,18 @@ func (d *decision) refuseInstrument(spec *procedures.Reading) bool {
 	if in.Name == "" {
 		return d.refuse(Reason{Code: InstrumentMissing, Item: kind.ID})
 	}
+	return d.refuseOverdue(kind, in.Due)
+}
+
+// refuseOverdue refuses an instrument whose calibration date is past: when it is named, and again at each reading, for a
+// job can outlast it.
+func (d *decision) refuseOverdue(kind procedures.Instrument, date string) bool {
 	if !kind.Calibration {
 		return false
 	}
-	due, err := time.Parse(time.DateOnly, in.Due)
+	due, err := time.Parse(time.DateOnly, date)
 	if err != nil || !d.now.Wall.Before(due.AddDate(0, 0, 1)) {
-		return d.refuse(Reason{Code: InstrumentOverdue, Item: kind.ID, Detail: in.Due})
+		return d.refuse(Reason{Code: InstrumentOverdue, Item: kind.ID, Detail: date})
 	}
 	return false
 }

@@ -120,14 +120,20 @@ func TestAnInstrumentPastItsCalibrationIsRefused(t *testing.T) {
 	read := runner.Read{Step: "isolate", Reading: "residual", Value: "0 V"}
 	for due, good := range map[string]bool{"2026-03-13": false, "2026-03-14": true, "2026-03-15": true} {
 		b := above(t).to("isolate")
-		b.do(runner.Take{Instrument: "meter", Name: "Meter 7", Due: due})
+		take := runner.Take{Instrument: "meter", Name: "Meter 7", Due: due}
 		if good {
+			b.do(take)
 			b.do(read)
 			continue
 		}
-		b.refused(read, runner.InstrumentOverdue)
+		b.refused(take, runner.InstrumentOverdue)
+		b.refused(read, runner.InstrumentMissing)
 	}
 	b := above(t).to("isolate")
+	b.do(runner.Take{Instrument: "meter", Name: "Meter 7", Due: "2026-03-14"})
+	b.pass(16 * time.Hour) // past midnight
+	b.refused(read, runner.InstrumentOverdue)
+	b = above(t).to("isolate")
 	b.refused(runner.Take{Instrument: "meter", Name: "Meter 7"}, runner.NotADate)
 	b.refused(runner.Take{Instrument: "hammer", Name: "Hammer"}, runner.UnknownItem)
 	b.do(runner.Take{Instrument: "probe", Name: "Probe 2"})

@@ -159,7 +159,7 @@ type SafeguardView struct {
 	Safeguard procedures.Safeguard
 	State     SafeguardState
 	Engaged   bool          // its gate was begun, and no step has released it since
-	For       time.Duration // how long it has stood in this session
+	For       time.Duration // how long it has stood; across a restart, by the wall clock
 	Left      time.Duration // until it lapses by time; 0 where it does not
 	Fell      *Fell         // why it fell, where it did
 }
@@ -172,7 +172,7 @@ func (s State) Strip(now Moment) []SafeguardView {
 		v := SafeguardView{Safeguard: spec, State: NotInPlace, Engaged: g.engaged, Fell: g.fell}
 		switch {
 		case g.stands:
-			v.State, v.For = InPlace, since(g.since, now)
+			v.State, v.For = InPlace, stoodFor(g.since, now)
 			if spec.After > 0 {
 				v.Left = max(0, spec.After-v.For)
 			}
@@ -184,6 +184,14 @@ func (s State) Strip(now Moment) []SafeguardView {
 		out[i] = v
 	}
 	return out
+}
+
+// stoodFor is how long something has stood, to be shown: by monotonic time, and across a restart by the wall clock.
+func stoodFor(from, now Moment) time.Duration {
+	if from.Session != now.Session {
+		return max(0, now.Wall.Sub(from.Wall))
+	}
+	return since(from, now)
 }
 
 // Mark is one step on the track.

@@ -83,7 +83,7 @@ func TestRefusalsNameEachReasonAndTheNextAction(t *testing.T) {
 		"a gate is not skipped":       {[]string{".skip why not"}, []string{"“Pull the plug and keep it on you” is a gate. Next: a gate is never passed over"}},
 		"a bare number":               {join(dead[:4], []string{"0.2"}), []string{"a bare number"}},
 		"a reading above its limit":   {join(dead[:4], []string{"-230 V", "0.1 V"}), []string{"NOT ACCEPTED: Voltage across the lamp's contacts: -230 V with M-4.", "is above 1 V. Next: put right what it shows, then take a fresh reading.", "Recorded: Voltage across the lamp's contacts: 0.1 V"}},
-		"an overdue meter":            {join(dead[:3], []string{"2031-02-28", "0.2 V", ".instrument", "1", "M-5", "2031-03-01", "0.2 V"}), []string{"ran out on 2031-02-28. Next: use one that is in date, and name it.", "In place: Unplugged"}},
+		"an overdue meter":            {join(dead[:3], []string{"2031-02-28", "M-5", "2031-03-01", "0.2 V"}), []string{"ran out on 2031-02-28. Next: use one that is in date, and name it.", "In place: Unplugged"}},
 		"a date that is none":         {join(dead[:3], []string{"next year"}), []string{"“next year” is not a date. Next: write it as year-month-day"}},
 		"a reading too soon":          {join(dead, cooled[:6], []string{"40 °C"}), []string{"is wanted 29s from now. Next: wait, then read again."}},
 		"a wrong word":                {[]string{"true", "The plug is in my pocket", "Pocket."}, []string{"Nothing was affirmed.", "Affirmed."}},

@@ -129,7 +129,7 @@ func (h *hand) answer(state runner.State, shown string) {
 		h.steady()
 		h.press("F7")
 		h.pick(h.screen(), "Pass over")
-		h.until("a reason is asked for", func() bool { return strings.Contains(h.screen(), "> ") })
+		h.until("a reason is asked for", func() bool { return strings.Contains(h.screen(), "> _") })
 		h.entry("text:no camera in the bay today", "Enter")
 		return
 	}
