@@ -14,6 +14,9 @@ func (x *prover) doubts() {
 	for g := range x.p.Safeguards {
 		x.between(g, bare)
 		x.unlike(g)
+		if gate := x.gate[g]; gate >= 0 && !x.line[gate] && x.order[gate] < 0 {
+			x.doubt(gate, "no path of the main line passes gate %q: it is done only where a step is held for %q", x.steps[gate].ID, x.name(g))
+		}
 	}
 	for i, names := range bare {
 		if len(names) > 0 {

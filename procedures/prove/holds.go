@@ -158,12 +158,12 @@ func (x *prover) heldAt(group []int) {
 
 // closure lists what step i needs, directly or through the gates that secure it, where each need counts for which applies
 // says so.
-func (x *prover) closure(i int, applies func(procedures.Condition) bool) []int {
+func (m *model) closure(i int, applies func(procedures.Condition) bool) []int {
 	var out []int
-	in := x.none()
+	in := m.none()
 	add := func(at int) {
-		for _, n := range x.steps[at].Needs {
-			if t := x.thing(n); applies(n.When) && !in.has(t) {
+		for _, n := range m.steps[at].Needs {
+			if t := m.thing(n); applies(n.When) && !in.has(t) {
 				in.add(t)
 				out = append(out, t)
 			}
@@ -171,7 +171,7 @@ func (x *prover) closure(i int, applies func(procedures.Condition) bool) []int {
 	}
 	add(i)
 	for k := 0; k < len(out); k++ {
-		if maker := x.maker(out[k]); maker >= 0 {
+		if maker := m.maker(out[k]); maker >= 0 {
 			add(maker)
 		}
 	}

@@ -33,7 +33,9 @@ type model struct {
 
 	// The make-safe steps, a bit for each of the first, that are due once something is begun.
 	begins  []uint32 // a step
-	engages []uint32 // the gate of a safeguard, for that it is engaged
+	engages []uint32 // a step that needs a safeguard, which is engaged then, and what it rests on too
+
+	resecures []uint32 // the gate of a safeguard, and those of all that it can need, which are done again where it was lost
 }
 
 // source is where a value is recorded.
@@ -387,7 +389,8 @@ func (m *model) begunBy(safe, i int) bool {
 
 // findDues fills what makes which make-safe steps due.
 func (m *model) findDues() {
-	m.begins, m.engages = make([]uint32, len(m.steps)), make([]uint32, len(m.p.Safeguards))
+	own := make([]uint32, len(m.p.Safeguards))
+	m.begins, m.engages, m.resecures = make([]uint32, len(m.steps)), make([]uint32, len(own)), make([]uint32, len(own))
 	for k, safe := range m.safes {
 		if k >= mostDues {
 			break
@@ -399,7 +402,25 @@ func (m *model) findDues() {
 		for _, g := range s.Releases {
 			if !m.p.Safeguards[g].Lasting && m.gate[g] >= 0 {
 				m.begins[m.gate[g]] |= 1 << k
-				m.engages[g] |= 1 << k
+				own[g] |= 1 << k
+			}
+		}
+	}
+	for g := range own {
+		for h := range own {
+			if m.falls[h].has(g) {
+				m.engages[g] |= own[h]
+			}
+		}
+	}
+	for g, gate := range m.gate {
+		if gate < 0 {
+			continue
+		}
+		m.resecures[g] = m.begins[gate]
+		for _, t := range m.closure(gate, func(procedures.Condition) bool { return true }) {
+			if maker := m.maker(t); maker >= 0 && maker < m.main {
+				m.resecures[g] |= m.begins[maker]
 			}
 		}
 	}

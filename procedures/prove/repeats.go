@@ -18,137 +18,13 @@ func (x *prover) repeats() {
 	}
 	x.endless()
 	circles := 0
-	for _, part := range x.components(func(int) bool { return true }) {
+	for _, part := range x.components(func(i int) []int { return x.follows(i, nil) }) {
 		if len(part) > 1 || slices.Contains(x.follows(part[0], nil), part[0]) {
 			circles++
 			x.wayOn(part)
 		}
 	}
 	x.about = fmt.Sprintf("%d circles, %d steps with a bound", circles, bounded)
-}
-
-// endless finds circles that pass no step with a bound.
-func (x *prover) endless() {
-	free := func(i int) bool { return x.steps[i].Repeat == nil }
-	for _, part := range x.components(free) {
-		round := x.roundIn(part, free)
-		if round == nil {
-			continue
-		}
-		first := &x.steps[round[0]]
-		path := x.pathTo(round[0])
-		for _, i := range append(round, round[0]) {
-			path = append(path, x.arrived(i, "again"))
-		}
-		path[len(path)-len(round)-1].What = "is come to"
-		back := &x.steps[round[len(round)-1]]
-		x.fail(Counterexample{Step: first.ID, Place: back.Place, What: fmt.Sprintf("the line can go round from %q to %q and back without end", first.ID, back.ID),
-			Hint: fmt.Sprintf("give one step of the round repeat: {at most: ..., until: ...}, %q for one", first.ID), Path: path})
-	}
-}
-
-// roundIn is a shortest round through the first step of a part that the line comes to; nil where there is none.
-func (x *prover) roundIn(part []int, in func(int) bool) []int {
-	member := map[int]bool{}
-	for _, i := range part {
-		member[i] = true
-	}
-	start := slices.Min(part)
-	from := map[int]int{start: -1}
-	for todo := []int{start}; len(todo) > 0; {
-		i := todo[0]
-		todo = todo[1:]
-		for _, to := range x.follows(i, nil) {
-			if to == start {
-				var round []int
-				for at := i; at >= 0; at = from[at] {
-					round = append(round, at)
-				}
-				slices.Reverse(round)
-				return round
-			}
-			if _, seen := from[to]; !seen && member[to] && in(to) {
-				from[to] = i
-				todo = append(todo, to)
-			}
-		}
-	}
-	return nil
-}
-
-// components lists the parts of the main line, among the steps that count, in which every step leads to every other
-// (Tarjan's strongly connected components, without recursion).
-func (x *prover) components(counts func(int) bool) [][]int {
-	t := &tarjan{low: make([]int, x.main), number: make([]int, x.main), on: make([]bool, x.main)}
-	t.follows = func(i int) []int {
-		return slices.DeleteFunc(x.follows(i, nil), func(to int) bool { return !counts(to) || !x.line[to] })
-	}
-	for i := range x.main {
-		if x.line[i] && counts(i) && t.number[i] == 0 {
-			t.visit(i)
-		}
-	}
-	return t.parts
-}
-
-type tarjan struct {
-	follows     func(int) []int
-	low, number []int
-	on          []bool
-	stack       []int
-	next        int
-	parts       [][]int
-}
-
-func (t *tarjan) open(i int) {
-	t.next++
-	t.number[i], t.low[i], t.on[i] = t.next, t.next, true
-	t.stack = append(t.stack, i)
-}
-
-func (t *tarjan) visit(root int) {
-	type frame struct {
-		step int
-		next []int
-	}
-	t.open(root)
-	for work := []frame{{root, t.follows(root)}}; len(work) > 0; {
-		top := &work[len(work)-1]
-		if len(top.next) > 0 {
-			to := top.next[0]
-			top.next = top.next[1:]
-			if t.number[to] == 0 {
-				t.open(to)
-				work = append(work, frame{to, t.follows(to)})
-			} else if t.on[to] {
-				t.low[top.step] = min(t.low[top.step], t.number[to])
-			}
-			continue
-		}
-		i := top.step
-		work = work[:len(work)-1]
-		if len(work) > 0 {
-			up := work[len(work)-1].step
-			t.low[up] = min(t.low[up], t.low[i])
-		}
-		if t.low[i] == t.number[i] {
-			t.close(i)
-		}
-	}
-}
-
-func (t *tarjan) close(root int) {
-	var part []int
-	for {
-		i := t.stack[len(t.stack)-1]
-		t.stack = t.stack[:len(t.stack)-1]
-		t.on[i] = false
-		part = append(part, i)
-		if i == root {
-			break
-		}
-	}
-	t.parts = append(t.parts, part)
 }
 
 // wayOn looks for steps of a circle that a spent bound leaves without a way on. Only where a step's every way leads to a
@@ -288,7 +164,7 @@ func (x *prover) noWay(w *walk, p at, spent func(flag, step int) bool) bool {
 // stops says whether the main line, led from p to a step, can come to rest there.
 func (w *walk) stops(p at, to, values int) bool {
 	if w.order[to] >= 0 {
-		return w.isDue(w.dueAfter(p), to)
+		return w.isDue(w.laterDue(p), to)
 	}
 	return w.frame.holds(w.steps[to].When, values) != no
 }

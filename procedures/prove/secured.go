@@ -80,7 +80,7 @@ func (x *prover) walkFor(g int, to []int) {
 // after is how the safeguard is once a step is done.
 func (w *guardWalk) after(p at) int {
 	s, status := &w.steps[p.step], p.flag
-	if w.stands(p) {
+	if w.stands(p, w.g) {
 		status = stood
 	}
 	if status == stood && w.releases(p.step) {
@@ -104,16 +104,6 @@ func (w *guardWalk) skipped(p at) int {
 		return released
 	}
 	return p.flag
-}
-
-// stands says whether the safeguard stands once a step is done, for the step needs it or what rests on it.
-func (w *guardWalk) stands(p at) bool {
-	for _, n := range w.steps[p.step].Needs {
-		if n.Pin < 0 && w.falls[w.g].has(n.Safeguard) && w.frame.holds(n.When, p.values) == yes {
-			return true
-		}
-	}
-	return false
 }
 
 func (w *guardWalk) onward(from, to, status int) (int, bool) {

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"sort"
 	"strings"
+
+	"fenderside/procedures"
 )
 
 // at is a place on a walk: a step of the main line, the choices so far, what the rule keeps, and which steps that make safe
@@ -96,13 +98,18 @@ func (w *walk) isDone(p at) bool {
 func (w *walk) moves(p at, f func(move)) {
 	goneBy, done := w.options(p)
 	if done && (w.enters == nil || w.enters(p)) {
-		flag, due := p.flag, w.dueAfter(p)
+		flag := p.flag
+		due, again := w.dueAfter(p)
 		if w.done != nil {
 			flag = w.done(p)
 		}
 		for _, e := range w.exits(p.step) {
 			for _, v := range w.frame.made(p.step, e.answer, p.values) {
-				w.follow(p.step, move{at{e.to, v, flag, due}, Done, e.answer}, f)
+				to := w.past(p, e.to, v)
+				w.follow(p.step, move{at{to, v, flag, due}, Done, e.answer}, f)
+				if again != due {
+					w.follow(p.step, move{at{to, v, flag, again}, Done, e.answer}, f)
+				}
 			}
 		}
 		for _, to := range w.extra[p.step] {
@@ -116,6 +123,32 @@ func (w *walk) moves(p at, f func(move)) {
 		}
 		w.follow(p.step, move{at{p.step + 1, p.values, flag, p.due}, GoneBy, ""}, f)
 	}
+}
+
+// past is where the main line goes from a step that is done, led to another: past the gates of what the step needs, for
+// that stands already.
+func (w *walk) past(p at, to, values int) int {
+	for range w.main {
+		if to < 0 || to >= w.main || w.order[to] >= 0 || w.steps[to].Ask != nil || w.steps[to].Secures < 0 {
+			break
+		}
+		g := w.steps[to].Secures
+		if w.undoes[p.step].has(g) || w.frame.holds(w.steps[to].When, values) != yes || !w.stands(p, g) {
+			break
+		}
+		to = w.target(to, w.steps[to].Then)
+	}
+	return to
+}
+
+// stands says whether a safeguard stands while a step is done, for the step needs it or what rests on it.
+func (w *walk) stands(p at, g int) bool {
+	for _, n := range w.steps[p.step].Needs {
+		if n.Pin < 0 && w.falls[g].has(n.Safeguard) && w.frame.holds(n.When, p.values) == yes {
+			return true
+		}
+	}
+	return false
 }
 
 func (w *walk) follow(from int, m move, f func(move)) {
@@ -132,24 +165,37 @@ func (w *walk) follow(from int, m move, f func(move)) {
 // mostDues is how many steps that make safe are followed as due or not; further ones are taken as either.
 const mostDues = 16
 
-// begun is the make-safe steps that are due, or can be, once a step is begun: what it begins, and what makes safe the
-// safeguards that it needs, for they are in place then.
+// begun is the make-safe steps that are due once a step is begun: what it begins, and what makes safe the safeguards that
+// it needs and those they rest on, for they are in place then.
 func (w *walk) begun(p at) uint32 {
 	due := w.begins[p.step]
 	for _, n := range w.steps[p.step].Needs {
-		if n.Pin < 0 && w.gate[n.Safeguard] >= 0 && w.frame.holds(n.When, p.values) == yes {
+		if n.Pin < 0 && w.frame.holds(n.When, p.values) == yes {
 			due |= w.engages[n.Safeguard]
 		}
 	}
 	return p.due | due
 }
 
-// dueAfter is what is due once a step is done.
-func (w *walk) dueAfter(p at) uint32 {
-	due := w.begun(p)
-	if k := w.order[p.step]; k >= 0 && k < mostDues {
-		due &^= 1 << k
+// dueAfter is what is due once a step is done; again is what is due besides where all that it needs had to be secured again
+// before it.
+func (w *walk) dueAfter(p at) (due, again uint32) {
+	due = w.begun(p)
+	again = due
+	for _, n := range w.steps[p.step].Needs {
+		if n.Pin < 0 && w.frame.holds(n.When, p.values) != no {
+			again |= w.resecures[n.Safeguard]
+		}
 	}
+	if k := w.order[p.step]; k >= 0 && k < mostDues {
+		due, again = due&^(1<<k), again&^(1<<k)
+	}
+	return due, again
+}
+
+// laterDue is what is due once a step is done, where nothing was lost.
+func (w *walk) laterDue(p at) uint32 {
+	due, _ := w.dueAfter(p)
 	return due
 }
 
@@ -199,6 +245,10 @@ func (w *walk) told(from at, m move) PathStep {
 	default:
 		out.What = "done"
 	}
+	if due, again := w.dueAfter(from); m.action == Done && due != again && m.to.due == again {
+		out.Lost = w.needed(from.step)
+		out.What = strings.Join(out.Lost, ", ") + " lost and secured again, then " + out.What
+	}
 	if chose := inWords(out.Chose, s.ID, m.answer); chose != "" {
 		out.What += ", with " + chose
 	}
@@ -212,6 +262,17 @@ func (w *walk) sheet(values int) *PathStep {
 		return nil
 	}
 	return &PathStep{Action: Sheet, Chose: chose, What: "the job sheet says " + inWords(chose, "", "")}
+}
+
+// needed lists the safeguards that a step can need, directly or through gates.
+func (m *model) needed(i int) []string {
+	var out []string
+	for _, t := range m.closure(i, func(procedures.Condition) bool { return true }) {
+		if t < len(m.p.Safeguards) {
+			out = append(out, m.name(t))
+		}
+	}
+	return out
 }
 
 // inWords writes choices out: those of another id than the step's with their id, and not what was answered.

@@ -1,0 +1,132 @@
+package prove
+
+// No circle of the main line is without a bound. A bounded step that is only gone by, for it does not apply, bounds nothing.
+
+import (
+	"fmt"
+	"slices"
+
+	"fenderside/procedures"
+)
+
+// endless finds circles that enter no step with a bound.
+func (x *prover) endless() {
+	for _, part := range x.components(x.unbounded) {
+		if len(part) > 1 || slices.Contains(x.unbounded(part[0]), part[0]) {
+			x.endlessIn(part)
+		}
+	}
+}
+
+// unbounded lists the steps that can follow step i without its being entered, where it has a bound.
+func (x *prover) unbounded(i int) []int {
+	if x.steps[i].Repeat == nil {
+		return x.follows(i, nil)
+	}
+	if i+1 < x.main && (len(x.steps[i].When) > 0 || x.order[i] >= 0) {
+		return []int{i + 1}
+	}
+	return nil
+}
+
+// endlessIn looks for a round through the places of a part, with the choices that decide which bounds are gone by.
+func (x *prover) endlessIn(part []int) {
+	member := make([]bool, x.main)
+	var conds []procedures.Condition
+	for _, i := range part {
+		member[i] = true
+		if x.steps[i].Repeat != nil {
+			conds = append(conds, x.steps[i].When)
+		}
+	}
+	w := &walk{prover: x, frame: x.newFrame(conds, 64)}
+	var places []at
+	w.anyway = true
+	w.arrive = func(p at) bool {
+		if member[p.step] {
+			places = append(places, p)
+		}
+		return false
+	}
+	w.run()
+	w.enters = func(p at) bool { return x.steps[p.step].Repeat == nil && member[p.step] }
+	for _, p := range w.onRound(places) {
+		if round := w.round(p); round != nil {
+			w.enters = nil // the way to it may pass bounds
+			x.tellEndless(w.path(p), round, p.step)
+			return
+		}
+	}
+}
+
+// onRound leaves of places, in their order, those that may lie on a round: what leads nowhere and what nothing leads to is
+// taken away until nothing more is.
+func (w *walk) onRound(places []at) []at {
+	left := map[at]bool{}
+	back := map[at][]at{}
+	out := map[at]int{}
+	for _, p := range places {
+		left[p] = true
+	}
+	for _, p := range places {
+		w.moves(p, func(m move) {
+			if left[m.to] {
+				out[p]++
+				back[m.to] = append(back[m.to], p)
+			}
+		})
+	}
+	var todo []at
+	for _, p := range places {
+		if out[p] == 0 {
+			todo = append(todo, p)
+		}
+	}
+	for len(todo) > 0 {
+		p := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		delete(left, p)
+		for _, from := range back[p] {
+			if out[from]--; out[from] == 0 {
+				todo = append(todo, from)
+			}
+		}
+	}
+	return slices.DeleteFunc(places, func(p at) bool { return !left[p] })
+}
+
+// round is a shortest round from a place back to it; nil where there is none.
+func (w *walk) round(start at) []PathStep {
+	from := map[at]PathStep{}
+	before := map[at]at{}
+	for todo := []at{start}; len(todo) > 0; {
+		p := todo[0]
+		todo = todo[1:]
+		w.spend(1, "a round of the main line")
+		w.moves(p, func(m move) {
+			if _, seen := from[m.to]; !seen && m.to.step >= 0 && m.to.step < w.main {
+				from[m.to], before[m.to] = w.told(p, m), p
+				todo = append(todo, m.to)
+			}
+		})
+		if _, back := from[start]; back {
+			break
+		}
+	}
+	if _, back := from[start]; !back {
+		return nil
+	}
+	var out []PathStep
+	for p := start; len(out) == 0 || p != start; p = before[p] {
+		out = append(out, from[p])
+	}
+	slices.Reverse(out)
+	return out
+}
+
+func (x *prover) tellEndless(path, round []PathStep, start int) {
+	first, last := &x.steps[start], round[len(round)-1]
+	x.fail(Counterexample{Step: first.ID, Place: last.Place, What: fmt.Sprintf("the line can go round from %q to %q and back without end", first.ID, last.Step),
+		Hint: fmt.Sprintf("give a step of the round that is never gone by repeat: {at most: ..., until: ...}, %q for one", first.ID),
+		Path: append(append(path, round...), x.arrived(start, "is come to again, as often as one likes"))})
+}
