@@ -306,7 +306,7 @@ func (b *bench) next(id string) runner.Command {
 		switch r.Code {
 		case runner.AnswerMissing:
 		case runner.WaitRunning:
-			left, err := time.ParseDuration(r.Detail)
+			left, err := time.ParseDuration(strings.NewReplacer(" min", "m", " ", "").Replace(r.Detail))
 			require.NoError(b.t, err)
 			b.pass(left)
 		default:

@@ -2,6 +2,7 @@ package runner
 
 import (
 	"strconv"
+	"strings"
 	"time"
 
 	"fenderside/checks"
@@ -158,7 +159,19 @@ func (s *State) acting() Person {
 
 func number(n int) string { return strconv.Itoa(n) }
 
-// clock writes a time to wait in whole seconds, rounded up.
+// clock writes a time to wait in whole seconds, rounded up, with a space before each unit's symbol as the SI brochure asks:
+// 1 h 2 min 3 s. Parts that are nought are left out.
 func clock(d time.Duration) string {
-	return ((d + time.Second - 1) / time.Second * time.Second).String()
+	left := int((d + time.Second - 1) / time.Second)
+	var parts []string
+	for _, u := range []struct {
+		seconds int
+		symbol  string
+	}{{3600, " h"}, {60, " min"}, {1, " s"}} {
+		if n := left / u.seconds; n > 0 || u.seconds == 1 && len(parts) == 0 {
+			parts = append(parts, number(n)+u.symbol)
+		}
+		left %= u.seconds
+	}
+	return strings.Join(parts, " ")
 }
