@@ -11,6 +11,7 @@
 package store
 
 import (
+	"cmp"
 	"crypto/rand"
 	"encoding/hex"
 	"encoding/json"
@@ -19,7 +20,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"sort"
+	"slices"
 
 	"github.com/rogpeppe/go-internal/lockedfile"
 
@@ -278,6 +279,8 @@ func (s *Store) folders(kind string) ([]string, error) {
 			out = append(out, e.Name())
 		}
 	}
-	sort.Strings(out)
+	slices.SortFunc(out, func(a, b string) int { // a number may outgrow its four digits
+		return cmp.Or(cmp.Compare(len(a), len(b)), cmp.Compare(a, b))
+	})
 	return out, nil
 }
