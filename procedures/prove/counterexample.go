@@ -17,14 +17,15 @@ import (
 type Action string
 
 const (
-	Sheet     Action = "sheet"     // the job sheet is filled so
-	Done      Action = "done"      // the step is completed, with the answer and choices given
-	GoneBy    Action = "gone by"   // the step does not apply, or has nothing to make safe
-	Corrected Action = "corrected" // an entry of the step is corrected, and the job returns to it
-	Lost      Action = "lost"      // safeguards are reported lost
-	Held      Action = "held"      // the job is held, and this gate is offered
-	Closed    Action = "closed"    // the job is closed early
-	Arrived   Action = "arrived"   // the path ends here
+	Sheet     Action = "sheet"      // the job sheet is filled so
+	Done      Action = "done"       // the step is completed, with the answer and choices given
+	GoneBy    Action = "gone by"    // the step does not apply, or has nothing to make safe
+	Corrected Action = "corrected"  // an entry of the step is corrected, and the job returns to it
+	Lost      Action = "lost"       // safeguards are reported lost
+	Held      Action = "held"       // the job is held, and this gate is offered
+	Closed    Action = "closed"     // the job is closed early
+	TakenBack Action = "taken back" // the job is closed early, what is due is done, and the close is taken back
+	Arrived   Action = "arrived"    // the path ends here
 )
 
 // PathStep is one step of a path.

@@ -16,6 +16,13 @@
 // dominator tree of the main line for values; the order of undoing for holds and closes, with a search of every state of
 // the safeguards concerned where that order goes round. A walk is breadth first, so that what it finds is shortest.
 //
+// # What the core does besides
+//
+// The engine holds a job at a step until what it needs stands, whatever the page says. So a page that leads past a gate does
+// not lead past it at the bench; it fails here nonetheless, because a page is also read, drawn and printed, and because one
+// layer of safety must not lean on another. Two things are left to the hold on purpose: to bring back what fell by a cause, a
+// loss or an interruption, and to ask for a gate that no path of the main line passes (a Doubt tells which these are).
+//
 // # What is not shown
 //
 //   - That a step needs what the work needs: a need, a lapse or a cause that the author never wrote cannot be missed. What
@@ -23,8 +30,11 @@
 //   - That a measurement can be within its limits, that a check can pass, that an instrument or a witness is to be had.
 //   - How long work takes, beyond the least times that the procedure writes.
 //   - What happens where the paper is right and the person does something else.
+//   - That a handover comes to its end where two gates that it owes undo one another; keeping the job ends it.
 //   - A job that follows a locked one starts with every make-safe step due; a value that such a step uses may be missing
 //     there, and the step is then put on the line of what was left.
 //   - Returns by correction can use up the rounds of a step that may be entered only so often; that is a Doubt where no
 //     other way leads to an end.
+//   - A change of a choice on the sheet, or of an answer, is followed as the job that had it so from the start: the engine
+//     returns to what applies then.
 package prove

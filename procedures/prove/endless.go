@@ -41,7 +41,7 @@ func (x *prover) endlessIn(part []int) {
 	}
 	w := &walk{prover: x, frame: x.newFrame(conds, 64)}
 	var places []at
-	w.anyway = true
+	w.anyway, w.calm = true, true
 	w.arrive = func(p at) bool {
 		if member[p.step] {
 			places = append(places, p)

@@ -161,10 +161,14 @@ func (x *prover) pathWhere(i int, want map[int]string) (path []PathStep, ok bool
 	if x.order[i] >= 0 && want != nil {
 		return x.pathToDue(w, i, want)
 	}
-	w.anyway = want == nil
+	w.calm = want == nil
 	w.arrive = func(p at) bool { return !ok && p.step == i && w.frame.matches(p.values, want) }
 	w.found = func(p at) { path, ok, w.todo = w.path(p), true, nil }
 	w.run()
+	if !ok && want == nil { // no path does it; one may still come to it
+		w.anyway, w.todo = true, nil
+		w.run()
+	}
 	return path, ok
 }
 

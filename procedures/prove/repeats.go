@@ -109,6 +109,7 @@ func (x *prover) countRounds(bounded, risky []int) {
 		return k >= 0 && flag/radix[k]%(x.steps[step].Repeat.AtMost+1) == x.steps[step].Repeat.AtMost
 	}
 	w := &walk{prover: x, frame: x.newFrame(x.whens(risky), 16)}
+	w.calm = true
 	w.enters = func(p at) bool { return !spent(p.flag, p.step) }
 	w.done = func(p at) int {
 		if k := slices.Index(bounded, p.step); k >= 0 {

@@ -37,52 +37,48 @@ func long(n int) *procedures.Procedure {
 		spec.Gate = add(s)
 		p.Safeguards = append(p.Safeguards, spec)
 	}
-	var makesDue []int
+	first := len(p.Steps)
 	for k := 0; len(p.Steps) < n-1; k++ {
-		s := procedures.Step{ID: fmt.Sprintf("do%d", k), Kind: procedures.Do, Secures: -1}
-		for g := range guards {
-			need := procedures.Need{Safeguard: g, Pin: -1}
-			if (k+g)%3 == 0 {
-				need.When = left
-			}
-			s.Needs = append(s.Needs, need)
-		}
-		r := procedures.Reading{ID: fmt.Sprintf("r%d", k), Kind: procedures.TakesQuantity, Quantity: quantity.Length, Instrument: -1}
-		if k > 1 {
-			r.AtMost = procedures.Bound{Ref: fmt.Sprintf("r%d", k/2), Set: true}
-		}
-		s.Readings = []procedures.Reading{r}
-		switch {
-		case k%10 == 7:
-			s.Ask = &procedures.Ask{Answers: []procedures.Answer{{Say: "on"}, {Say: "again", Then: procedures.Target{Step: fmt.Sprintf("do%d", k-1)}},
-				{Say: "no", Then: procedures.Target{End: procedures.Referred}}}}
-		case k%10 == 6:
-			s.Repeat = &procedures.Repeat{AtMost: 3}
-		case k%10 == 3:
-			s.Readings, s.When = nil, left
-		}
-		if k%10 == 5 { // the way into the bounded step asks, so that a spent bound leaves a way on
-			s.Ask = &procedures.Ask{Answers: []procedures.Answer{{Say: "on"}, {Say: "past", Then: procedures.Target{End: procedures.Referred}}}}
-		}
-		if k%10 == 3 || k%20 == 6 && k > 0 {
-			for i := range s.Readings {
-				s.Readings[i].AtMost = procedures.Bound{}
-			}
-		}
-		if k > 1 && (k/2)%10 == 3 { // that step records nothing
-			for i := range s.Readings {
-				s.Readings[i].AtMost = procedures.Bound{}
-			}
-		}
-		makesDue = append(makesDue, add(s))
+		add(work(k, guards, left))
 	}
-	all := procedures.Step{ID: "undo", Kind: procedures.Gate, Secures: -1, DueAfter: makesDue[:1]}
+	all := procedures.Step{ID: "undo", Kind: procedures.Gate, Secures: -1, DueAfter: []int{first}}
 	for g := range guards {
 		all.Releases = append(all.Releases, g)
 	}
 	add(all)
 	p.MakeSafe = []string{"undo"}
 	return p
+}
+
+// work is the k-th step of a long procedure: in every ten, one asks the way into a circle of two, one is bounded, one asks
+// whether to go round again, and one applies on the left alone and records nothing.
+func work(k, guards int, left procedures.Condition) procedures.Step {
+	s := procedures.Step{ID: fmt.Sprintf("do%d", k), Kind: procedures.Do, Secures: -1}
+	for g := range guards {
+		need := procedures.Need{Safeguard: g, Pin: -1}
+		if (k+g)%3 == 0 {
+			need.When = left
+		}
+		s.Needs = append(s.Needs, need)
+	}
+	r := procedures.Reading{ID: fmt.Sprintf("r%d", k), Kind: procedures.TakesQuantity, Quantity: quantity.Length, Instrument: -1}
+	if k > 1 && (k/2)%10 != 3 {
+		r.AtMost = procedures.Bound{Ref: fmt.Sprintf("r%d", k/2), Set: true}
+	}
+	s.Readings = []procedures.Reading{r}
+	refer := procedures.Target{End: procedures.Referred}
+	switch k % 10 {
+	case 3:
+		s.Readings, s.When = nil, left
+	case 5: // so that a spent bound leaves a way on
+		s.Ask = &procedures.Ask{Answers: []procedures.Answer{{Say: "on"}, {Say: "no", Then: refer}}}
+	case 6:
+		s.Repeat = &procedures.Repeat{AtMost: 3}
+	case 7:
+		s.Ask = &procedures.Ask{Answers: []procedures.Answer{{Say: "on"}, {Say: "again", Then: procedures.Target{Step: fmt.Sprintf("do%d", k-1)}},
+			{Say: "no", Then: refer}}}
+	}
+	return s
 }
 
 func TestALongProcedureIsProved(t *testing.T) {

@@ -73,7 +73,7 @@ func (x *prover) walkFor(g int, to []int) {
 			}
 		}
 	}
-	w.walk = walk{prover: x, frame: x.newFrame(conds, 64), done: w.after, gone: w.skipped, moved: w.onward, arrive: w.lacks, found: w.tell}
+	w.walk = walk{prover: x, frame: x.newFrame(conds, 64), done: w.after, gone: w.skipped, closed: w.inClose, moved: w.onward, arrive: w.lacks, found: w.tell}
 	w.run()
 }
 
@@ -104,6 +104,20 @@ func (w *guardWalk) skipped(p at) int {
 		return released
 	}
 	return p.flag
+}
+
+// inClose is how the safeguard is once a close did what was due, and was taken back: the step it comes back to is held.
+func (w *guardWalk) inClose(p at) int {
+	status := p.flag
+	for _, m := range w.dues(p.due) {
+		if status == stood && w.releases(m) {
+			status = reopened
+		}
+		if w.steps[m].Secures == w.g {
+			status = stood
+		}
+	}
+	return status
 }
 
 func (w *guardWalk) onward(from, to, status int) (int, bool) {

@@ -5,6 +5,7 @@ package prove
 
 import (
 	"fmt"
+	"slices"
 
 	"fenderside/checks"
 	"fenderside/procedures"
@@ -230,6 +231,12 @@ func (x *prover) bypass(u use, owner int, c context) {
 	}
 	w.frame = x.newFrame(conds, 64)
 	w.done = func(p at) int { return x.afterUse(w, p, owner) }
+	w.closed = func(p at) int {
+		if slices.Contains(w.dues(p.due), owner) {
+			return 1
+		}
+		return p.flag
+	}
 	w.moved = func(from, to, flag int) (int, bool) {
 		if from == owner && x.order[owner] < 0 {
 			flag |= 1 // gone by because it does not apply: then it is not wanted either

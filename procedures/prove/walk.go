@@ -23,15 +23,15 @@ type at struct {
 type walk struct {
 	*prover
 	frame *frame
-	flags int // how many numbers the rule keeps
-	flag  int // the one it starts with
+	flag  int // what the rule starts with
 
 	arrive func(p at) bool                      // the step is about to be done; true ends this path here
 	done   func(p at) int                       // the flag once it is done
 	gone   func(p at) int                       // the flag once it is gone by
 	enters func(p at) bool                      // whether the step may be entered
 	moved  func(from, to, flag int) (int, bool) // the flag once the main line moved; false where it may not
-	passes func(p at) (goneBy, done bool)       // for a step that makes safe
+	closed func(p at) int                       // the flag once what is due was done in a close that is taken back
+	calm   bool                                 // no close is taken back
 	found  func(p at)                           // where arrive was true
 	anyway bool                                 // arrive is asked also where the step is only gone by
 	from   map[at]at                            // how each place was come to
@@ -47,7 +47,7 @@ type move struct {
 }
 
 func (w *walk) run() {
-	w.from = map[at]at{}
+	w.from = make(map[at]at, w.main)
 	for _, v := range w.frame.starts() {
 		w.meet(at{step: -1, values: v, flag: w.flag}, at{values: v, flag: w.flag})
 	}
@@ -115,6 +115,13 @@ func (w *walk) moves(p at, f func(move)) {
 		for _, to := range w.extra[p.step] {
 			w.follow(p.step, move{at{to, p.values, p.flag, due}, Corrected, ""}, f)
 		}
+	}
+	if done && !w.calm && p.due != 0 && w.order[p.step] < 0 {
+		flag := p.flag
+		if w.closed != nil {
+			flag = w.closed(p)
+		}
+		f(move{at{p.step, p.values, flag, 0}, TakenBack, ""})
 	}
 	if goneBy {
 		flag := p.flag
@@ -199,6 +206,17 @@ func (w *walk) laterDue(p at) uint32 {
 	return due
 }
 
+// dues lists the make-safe steps that are due.
+func (m *model) dues(due uint32) []int {
+	var out []int
+	for k, safe := range m.safes {
+		if k < mostDues && due&(1<<k) != 0 {
+			out = append(out, safe)
+		}
+	}
+	return out
+}
+
 // isDue says whether a step that makes safe is due.
 func (w *walk) isDue(due uint32, m int) bool {
 	k := w.order[m]
@@ -234,6 +252,8 @@ func (w *walk) told(from at, m move) PathStep {
 	s := &w.steps[from.step]
 	out := PathStep{Step: s.ID, Place: s.Place, Action: m.action, Answer: m.answer, Chose: w.frame.changed(from.values, m.to.values)}
 	switch {
+	case m.action == TakenBack:
+		out.What = "the job is closed here, all that is due is made safe, and the close is taken back"
 	case m.action == Corrected:
 		out.What = fmt.Sprintf("an entry of gate %q is corrected, and the job returns to it", w.steps[m.to.step].ID)
 	case m.action == GoneBy && w.order[from.step] >= 0:
