@@ -102,6 +102,9 @@ func (c *examined) contradict(what string, args ...any) {
 // joinJobs looks at the numbers that a store gave its jobs when they were opened.
 func joinJobs(of []*examined) {
 	slices.SortStableFunc(of, func(a, b *examined) int { return cmp.Compare(a.Number, b.Number) })
+	if first := of[0]; first.Number > 1 {
+		first.note(0, "its store's jobs begin here at number %d: the record(s) of %d job(s) before it were not given", first.Number, first.Number-1)
+	}
 	for i := 1; i < len(of); i++ {
 		before, c := of[i-1], of[i]
 		switch step := c.Number - before.Number; {

@@ -59,6 +59,8 @@ func TestARemovedRecordLeavesAHole(t *testing.T) {
 	alone := run(t, everybody(), done[2].Dir).Records[0]
 	assert.Equal(t, Sound, alone.Verdict)
 	assert.Contains(t, whats(alone), "begins here at number 3")
+	assert.Contains(t, whats(alone), "note: its store's jobs begin here at number 3: the record(s) of 2 job(s) before it were not given")
+	assert.NotContains(t, whats(r.Records[1]), "begin here")
 }
 
 func TestAJobThatIsStillOpenIsAGapOfJobsAlone(t *testing.T) {
@@ -70,6 +72,18 @@ func TestAJobThatIsStillOpenIsAGapOfJobsAlone(t *testing.T) {
 	r := run(t, everybody(), first.Dir, second.Dir)
 	assert.Equal(t, Sound, r.Records[0].Verdict)
 	looks(t, r.Records[1], "between job 1 and 3 of its store")
+}
+
+// The second job of a store by another key is the first of its chain: only the job's number tells that one is missing.
+func TestAMissingFirstJobIsNotedWhereTheChainIsWhole(t *testing.T) {
+	d := newDepot(t)
+	d.lamp()
+	h := d.start(d.opening("lamp.yaml", bryn))
+	h.switchOff()
+	h.changeLamp()
+	r := one(t, h.seal(bryn, nil).Dir)
+	assert.Equal(t, Sound, r.Verdict)
+	assert.Equal(t, "note: its store's jobs begin here at number 2: the record(s) of 1 job(s) before it were not given", whats(r))
 }
 
 func TestTwoLaptopsAndTwoKeysAreNoFork(t *testing.T) {

@@ -60,6 +60,34 @@ func TestTheAuditorsRosterDecidesWhoMayClose(t *testing.T) {
 	}
 }
 
+func TestASignatureThatDoesNotHoldTellsOnlyTheKeyThatItClaims(t *testing.T) {
+	d := newDepot(t)
+	first, second := d.lamp(), d.lamp()
+	_, other := bytesOf(t, second)
+	require.NoError(t, os.WriteFile(first.Signature, other, 0o600))
+	report := run(t, everybody(), first.Dir)
+	text := report.Text()
+	assert.Contains(t, text, "\n  signature DOES NOT HOLD: it claims key "+asha.Fingerprint+" (record@fenderside)\n")
+	assert.NotContains(t, text, "signed the whole record")
+	assert.NotContains(t, text, "0001-01-01")
+	data, err := report.JSON()
+	require.NoError(t, err)
+	assert.NotContains(t, string(data), "0001-01-01")
+}
+
+func TestASignatureByAKeyThatIsNotOnTheRosterIsNotToldAsAPersons(t *testing.T) {
+	report := run(t, sessiontest.RosterOf(bryn), newDepot(t).lamp().Dir)
+	assert.Contains(t, report.Text(), "signature holds for key "+asha.Fingerprint+", which the record calls "+asha.Name+"; not on your roster by that name: ")
+	assert.NotContains(t, report.Text(), "signature holds: ")
+	assert.Contains(t, report.Text(), "Next: confirm the key with the person before adding it.")
+	assert.False(t, report.Records[0].Signatures[0].Known)
+
+	rec, _ := bytesOf(t, newDepot(t).lamp())
+	strange := run(t, everybody(), forged(t, rec, sessiontest.Person("cerys").Signer))
+	assert.Contains(t, strange.Text(), "which neither the record nor your roster names: signed the whole record")
+	assert.Contains(t, run(t, everybody(), newDepot(t).lamp().Dir).Text(), "signature holds: "+asha.Name+" signed the whole record on 2026-03-14")
+}
+
 func TestACountersignatureStandsForAnAgedKey(t *testing.T) {
 	done := newDepot(t).lamp()
 	aged := with(asha, `valid-before="20260316Z"`) + sessiontest.RosterOf(bryn)

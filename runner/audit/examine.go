@@ -33,6 +33,7 @@ const (
 	getOriginal  = "ask for an untouched copy from the laptop that wrote it, and compare"
 	askPerformer = "ask whoever did the job what happened, and compare with the lines around it"
 	askKeeper    = "ask whoever keeps the roster"
+	confirmKey   = "confirm the key with the person before adding it"
 )
 
 // examine judges one record by itself.
@@ -55,6 +56,7 @@ func (a auditor) examine(f files, b *record.Binder) *examined {
 		c.beside(a, f)
 	}
 	a.closingSignature(c, f)
+	a.known(c)
 	return c
 }
 

@@ -66,6 +66,23 @@ func meterDue(due string) map[string]func(*shift) {
 	}}
 }
 
+// overdueMeter names a meter past its date, which is not taken, and then another.
+func overdueMeter(due string) map[string]func(*shift) {
+	return map[string]func(*shift){"switch-off": func(h *shift) {
+		require.NotNil(h.t, h.try(runner.Take{Instrument: "meter", Name: "DM-0", Due: due}).Refusal)
+		h.switchOff()
+	}}
+}
+
+// A thermometer needs no calibration by this procedure, and may be past a date that it has.
+func TestAToolThatNeedsNoCalibrationIsWordedByTheDaysPast(t *testing.T) {
+	r := one(t, newDepot(t).heater(map[string]func(*shift){"feel": func(h *shift) {
+		h.do(runner.Take{Instrument: "probe", Name: "TP-1", Due: "2026-03-04"})
+		h.follow("60 °C", "55 °C")
+	}}).Dir)
+	looks(t, r, `probe "TP-1" was named 10 day(s) past its calibration date 2026-03-04`)
+}
+
 func held(times int) map[string]func(*shift) {
 	return map[string]func(*shift){"switch-off": func(h *shift) {
 		for range times {
@@ -111,7 +128,10 @@ func TestWhatDeservesALook(t *testing.T) {
 		"two refused values before the accepted":    {switchOffAfter(2), ""},
 		"a step held back five times":               {held(5), "held back 5 times"},
 		"a step held back four times":               {held(4), ""},
-		"a meter due in six days":                   {meterDue("2026-03-19"), "within a week of the job"},
+		"a meter due in six days":                   {meterDue("2026-03-19"), "was due on 2026-03-19, 5 day(s) later"},
+		"a meter due on the day":                    {meterDue("2026-03-14"), "was due on 2026-03-14, 0 day(s) later"},
+		"a meter that is overdue is refused":        {overdueMeter("2026-03-01"), `meter "DM-0" was refused, 13 day(s) past its calibration date 2026-03-01`},
+		"a meter overdue since yesterday":           {overdueMeter("2026-03-13"), `meter "DM-0" was refused, 1 day(s) past its calibration date 2026-03-13`},
 		"a meter due in a fortnight":                {meterDue("2026-03-28"), ""},
 		"a meter due in ten years":                  {meterDue("2036-03-28"), "unusually far off"},
 		"a casing that cools in ten seconds":        {cooled("400 °C", "30 °C"), "quicker than metal cools in air"},

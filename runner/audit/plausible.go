@@ -5,6 +5,7 @@ package audit
 
 import (
 	"math"
+	"strconv"
 	"time"
 
 	"fenderside/checks/quantity"
@@ -62,6 +63,7 @@ func (a auditor) plausible(c *examined, replay *record.Replay) {
 	c.refusals()
 	c.corrections(replay.Job.Procedure)
 	c.instruments()
+	c.lowered(replay.Job)
 	a.endings(c, replay.State)
 }
 
@@ -225,12 +227,15 @@ func gateReadings(p *procedures.Procedure) map[string]string {
 	return out
 }
 
-// instruments looks at calibration dates that are close, or far beyond what is usual.
+// instruments looks at calibration dates that are past, close, or far beyond what is usual.
 func (c *examined) instruments() {
 	for _, l := range c.lines {
 		for _, e := range l.Events {
-			if e, ok := e.(runner.InstrumentTaken); ok {
+			switch e := e.(type) {
+			case runner.InstrumentTaken:
 				c.calibration(l, e)
+			case runner.Refused:
+				c.overdue(l, e)
 			}
 		}
 	}
@@ -242,13 +247,37 @@ func (c *examined) calibration(l record.Line, e runner.InstrumentTaken) {
 		return
 	}
 	switch left := due.AddDate(0, 0, 1).Sub(l.At); {
+	case left < 0:
+		c.look(l.Seq+1, "the label was misread, or the tool had been calibrated since", "look at the tool's label and its certificate",
+			"%s %q was named %d day(s) past its calibration date %s", e.Instrument, e.Name, daysPast(due, l.At), e.Due)
 	case left < dueNear:
 		c.look(l.Seq+1, "every tool has a last week before its calibration", "see what the next calibration found",
-			"%s %q: its calibration was due on %s, within a week of the job or before it", e.Instrument, e.Name, e.Due)
+			"%s %q: its calibration was due on %s, %d day(s) later", e.Instrument, e.Name, e.Due, int(left/day))
 	case left > dueFar:
 		c.look(l.Seq+1, "the year was mistyped", "look at the tool's label", "%s %q: its calibration date %s is unusually far off", e.Instrument, e.Name, e.Due)
 	}
 }
+
+// overdue looks at tools that were refused because their calibration date was past.
+func (c *examined) overdue(l record.Line, e runner.Refused) {
+	for _, r := range e.Reasons {
+		due, err := time.Parse(time.DateOnly, r.Detail)
+		if r.Code != runner.InstrumentOverdue || err != nil {
+			continue
+		}
+		tool := r.Item
+		if take, ok := l.Do.(runner.Take); ok {
+			tool += " " + strconv.Quote(take.Name)
+		}
+		c.look(l.Seq+1, "its label was read in good time, and another tool was taken", "see that the tool used after it is another one, or was calibrated since",
+			"%s was refused, %d day(s) past its calibration date %s", tool, daysPast(due, l.At), r.Detail)
+	}
+}
+
+const day = 24 * time.Hour
+
+// daysPast is how many whole days a time is past a date; 0 on the day itself.
+func daysPast(due, at time.Time) int { return int(at.Sub(due) / day) }
 
 // fileTimes holds the time that a file claims against the time it was attached.
 func (c *examined) fileTimes(l record.Line, file runner.File) {

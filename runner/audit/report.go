@@ -44,13 +44,14 @@ type Finding struct {
 
 // Signature is one signature that belongs to a record, with what it was given for.
 type Signature struct {
-	Who         string    `json:"who"`
+	Who         string    `json:"who,omitempty"` // as the record calls them
 	Fingerprint string    `json:"fingerprint"`
 	Namespace   string    `json:"namespace"`
 	Meaning     string    `json:"meaning"`
-	At          time.Time `json:"at"`             // as declared by the signer
+	At          time.Time `json:"at,omitzero"`    // as declared by the signer
 	Line        int       `json:"line,omitempty"` // where it stands; 0 for those beside the record
 	Good        bool      `json:"good"`           // the key signed exactly these bytes for this purpose
+	Known       bool      `json:"known"`          // the auditor's roster has this key by this name
 }
 
 // Record is what was found about one record. What could not be read is left empty.

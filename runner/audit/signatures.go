@@ -26,14 +26,15 @@ func (a auditor) closingSignature(c *examined, f files) {
 		return
 	}
 	sig, err := seal.Verify(string(f.signature.data), seal.Record, c.bytes)
-	if sig.Key != nil {
-		c.Signatures = append(c.Signatures, Signature{Who: a.holder(c, sig.Fingerprint()), Fingerprint: sig.Fingerprint(), Namespace: sig.Namespace,
-			Meaning: "signed the whole record", At: c.Closed, Good: err == nil})
-	}
 	if err != nil {
+		if sig.Key != nil { // all that a signature tells that does not hold
+			c.Signatures = append(c.Signatures, Signature{Fingerprint: sig.Fingerprint(), Namespace: sig.Namespace, Meaning: "claims to sign the whole record"})
+		}
 		c.reject(0, getOriginal, "the signature does not hold: %v", err)
 		return
 	}
+	c.Signatures = append(c.Signatures, Signature{Who: a.holder(c, sig.Fingerprint()), Fingerprint: sig.Fingerprint(), Namespace: sig.Namespace,
+		Meaning: "signed the whole record", At: c.Closed, Good: true})
 	if !sig.Tidy {
 		c.look(0, "a mail program or an editor changed the file's blanks or line ends, or added lines", "compare with the file on the laptop that wrote it",
 			"the signature file holds something that nobody signed, beside a good signature")
@@ -48,7 +49,8 @@ func (a auditor) closingSignature(c *examined, f files) {
 	a.closer(c, f, sig)
 }
 
-// holder is whose key it is: the one who closed the job where it is theirs, else whoever the auditor's roster says.
+// holder is whose key it is: the one who closed the job where it is theirs, else whoever the auditor's roster says; empty
+// where neither knows.
 func (a auditor) holder(c *examined, fingerprint string) string {
 	if fingerprint == c.By.Fingerprint {
 		return c.By.Name
@@ -56,7 +58,15 @@ func (a auditor) holder(c *examined, fingerprint string) string {
 	if entry, ok := a.roster.Find(fingerprint); ok {
 		return entry.Principals[0]
 	}
-	return "somebody unknown"
+	return ""
+}
+
+// known marks the signatures whose key the auditor's roster has by the name that the record gives.
+func (a auditor) known(c *examined) {
+	for i, s := range c.Signatures {
+		entry, ok := a.roster.Find(s.Fingerprint)
+		c.Signatures[i].Known = ok && slices.Contains(entry.Principals, s.Who)
+	}
 }
 
 // closer holds the closing key to the auditor's roster. Where the key alone is not enough, a countersignature may be.
@@ -74,6 +84,9 @@ func (a auditor) closer(c *examined, f files, sig seal.Signature) {
 	case is(reason, roster.RoleNotGiven) && len(counters) > 0:
 		c.look(len(c.lines), "an apprentice closed the job on a laptop whose own roster allowed it, and somebody who may close jobs signed for it later",
 			"see that its gates were witnessed", "%v; it is countersigned by %s", reason, counters[0].By.Name)
+		return
+	case is(reason, roster.NotOnRoster):
+		c.reject(len(c.lines), confirmKey, "%v", reason)
 		return
 	default:
 		c.reject(len(c.lines), askKeeper+", or have it countersigned by somebody who may close jobs", "%v", reason)

@@ -66,11 +66,21 @@ func (r Record) text(b *strings.Builder) {
 }
 
 func (s Signature) text(b *strings.Builder) {
-	holds := "signature holds"
-	if !s.Good {
-		holds = "signature DOES NOT HOLD"
+	key, when := show(s.Fingerprint), ""
+	if !s.At.IsZero() {
+		when = " on " + clock(s.At)
 	}
-	fmt.Fprintf(b, "  %s: %s %s on %s (%s, key %s)\n", holds, show(s.Who), show(s.Meaning), clock(s.At), show(s.Namespace), show(s.Fingerprint))
+	switch {
+	case !s.Good:
+		fmt.Fprintf(b, "  signature DOES NOT HOLD: it claims key %s (%s)\n", key, show(s.Namespace))
+	case s.Known:
+		fmt.Fprintf(b, "  signature holds: %s %s%s (%s, key %s)\n", show(s.Who), show(s.Meaning), when, show(s.Namespace), key)
+	case s.Who == "":
+		fmt.Fprintf(b, "  signature holds for key %s, which neither the record nor your roster names: %s%s (%s)\n", key, show(s.Meaning), when, show(s.Namespace))
+	default:
+		fmt.Fprintf(b, "  signature holds for key %s, which the record calls %s; not on your roster by that name: %s%s (%s)\n",
+			key, show(s.Who), show(s.Meaning), when, show(s.Namespace))
+	}
 }
 
 func (f Finding) text(b *strings.Builder) {
