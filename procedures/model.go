@@ -13,7 +13,10 @@ import (
 )
 
 // Place is where something stands in its file, both counted from 1; columns count characters.
-type Place struct{ Line, Column int }
+type Place struct {
+	Line   int `json:"line"`
+	Column int `json:"column"`
+}
 
 // Procedure is one procedure as read from its file. It is never changed after loading.
 type Procedure struct {
