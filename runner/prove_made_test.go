@@ -150,7 +150,7 @@ func (p *page) undo() {
 func (p *page) careless() {
 	s := p.steps[p.pick("step", len(p.steps))]
 	other := p.steps[p.pick("other", len(p.steps))]
-	switch p.pick("edit", 12) {
+	switch p.pick("edit", 16) {
 	case 0:
 		i := p.pick("swap", len(p.steps)-1)
 		p.steps[i], p.steps[i+1] = p.steps[i+1], p.steps[i]
@@ -181,6 +181,14 @@ func (p *page) careless() {
 		}
 	case 11:
 		s["needs"] = strings.Trim(s["needs"]+", watch", ", ")
+	case 12, 13:
+		if other["ask"] != "" {
+			s["needs"] = strings.Trim(fmt.Sprintf("%s, {safeguard: g%d, when: {%s: On}}", s["needs"], p.pick("need", p.guards), other["id"]), ", ")
+		}
+	case 14, 15:
+		if r := p.recorded(); r != "" && s["reading"] == "" {
+			s["reading"], s["limit"] = "late"+s["id"], r
+		}
 	}
 }
 

@@ -106,18 +106,15 @@ func (w *guardWalk) skipped(p at) int {
 	return p.flag
 }
 
-// inClose is how the safeguard is once a close did what was due, and was taken back: the step it comes back to is held.
+// inClose is how the safeguard is once a close did what was due, and was taken back. What it released counts as fallen: the
+// step that the job comes back to is held for it.
 func (w *guardWalk) inClose(p at) int {
-	status := p.flag
 	for _, m := range w.dues(p.due) {
-		if status == stood && w.releases(m) {
-			status = reopened
-		}
 		if w.steps[m].Secures == w.g {
-			status = stood
+			return stood
 		}
 	}
-	return status
+	return p.flag
 }
 
 func (w *guardWalk) onward(from, to, status int) (int, bool) {
