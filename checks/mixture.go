@@ -43,7 +43,12 @@ func (c Check) runStoichiometry(args Arguments) (Result, error) {
 	if source != "" {
 		lines = append(lines, "formula "+formula.String()+": "+source)
 	}
-	return c.result(None, fmt.Sprintf("%s needs %s times its mass of air", formula, plain(need.Ratio, 3)), lines,
+	said := fmt.Sprintf("%s needs %s times its mass of air", formula, plain(need.Ratio, 3))
+	if trade := stoichiometry.TradeRatio; strings.EqualFold(strings.TrimSpace(args["fuel"].Text), "petrol") {
+		said += fmt.Sprintf("; the trade reckons with %s for petrol on the market", short(trade.Value))
+		lines = append(lines, fmt.Sprintf("the trade's figure for petrol, %s: %s", short(trade.Value), trade.Source))
+	}
+	return c.result(None, said, lines,
 		amount("ratio", need.Ratio), stated("formula", formula.String()))
 }
 

@@ -16,7 +16,7 @@ import (
 // makers make every check. A check is made anew for each caller, so that none can change what another one sees.
 var makers = []func() Check{
 	convert,
-	torqueApplied, torqueSetting, preload, antiSeize, thread, socketFit, toolDue, toolAccuracy,
+	torqueApplied, torqueSetting, threadDressing, leftMarked, preload, antiSeize, thread, socketFit, toolDue, toolAccuracy,
 	touchSafe, touchTimes, coolingForecast,
 	heaterCircuit, zirconiaEMF,
 	sensorTrace, traceCompare, catalyst,

@@ -44,8 +44,16 @@ func torqueInputs() []Input {
 			Doc: "centre of the drive to centre of the fastener; 0 without an adapter"},
 		{Name: "angle", Kind: KindQuantity, Dimension: quantity.Angle, Optional: true,
 			Doc: "adapter's angle from straight ahead: 0° in line, 90° square to the wrench (then it changes nothing); 0° when left out"},
+		{Name: "pull", Kind: KindChoice, Options: []string{beforePull, afterPull}, Optional: true,
+			Doc: "whether the reading is a setting before the pull, or what was pulled; after when left out"},
 	}
 }
+
+// When a torque is judged: a setting can still be changed, a pull cannot.
+const (
+	beforePull = "before"
+	afterPull  = "after"
+)
 
 func torqueOutputs() []Output {
 	out := func(name, doc string) Output {
@@ -75,7 +83,7 @@ func (c Check) runTorqueApplied(args Arguments) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	result := Result{Verdict: Fail, Because: torqueBecause(t, j), Figures: figures, Workings: torqueWorkings(args, t, j)}
+	result := Result{Verdict: Fail, Because: torqueBecause(args, t, j), Figures: figures, Workings: torqueWorkings(args, t, j)}
 	if j.Accepted() {
 		result.Verdict = Pass
 	}
@@ -102,7 +110,7 @@ func tightening(args Arguments) (torque.Tightening, error) {
 	}, nil
 }
 
-func torqueBecause(t torque.Tightening, j torque.Judgement) string {
+func torqueBecause(args Arguments, t torque.Tightening, j torque.Judgement) string {
 	w := t.Window
 	if j.TooNarrow {
 		return fmt.Sprintf("the window %s to %s is too narrow for a wrench of ±%s %%: twice its uncertainty (2 x %s) is not less than the width %s; use a more accurate wrench",
@@ -110,6 +118,10 @@ func torqueBecause(t torque.Tightening, j torque.Judgement) string {
 	}
 	if j.Accepted() {
 		return fmt.Sprintf("%s at the fastener lies in the accept zone %s to %s", bothTorque(j.Applied), newtons(j.Guarded.Low), newtons(j.Guarded.High))
+	}
+	if args["pull"].Choice == beforePull {
+		return fmt.Sprintf("do not pull yet: this setting would put %s on the fastener, %s; set the wrench to %s, which aims at the middle",
+			bothTorque(j.Applied), howFar(j), bothTorque(j.Aim))
 	}
 	return fmt.Sprintf("%s at the fastener is %s (%s); %s; a wrench setting of %s aims at the middle",
 		bothTorque(j.Applied), howFar(j), zoneMeaning(j.Zone), afterMiss(t, j), bothTorque(j.Aim))

@@ -59,7 +59,7 @@ func socketFit() Check {
 			{Name: "bite", Decimals: 2, Maybe: true, Doc: "share of the height from flat to corner that is left to bear on"},
 			{Name: "fit", Words: true, Doc: "right size, too large, turns free or too small"},
 		},
-		Sources: []string{"geometry: φ = 30° - arccos((S/s)·cos 30°)", "which sizes count as one: " + torque.SameSize.Source},
+		Sources: []string{"geometry: φ = 30° - arccos((S/s)·cos 30°)", "which sizes count as one: " + torque.SameSize.Source, "which pass with a caution: " + torque.NearSize.Source},
 		Example: Arguments{"hex": text("22 mm"), "socket": text("22 mm")},
 	}
 	c.Run = c.runSocketFit
@@ -80,12 +80,16 @@ func (c Check) runSocketFit(args Arguments) (Result, error) {
 		return Result{}, err
 	}
 	verdict := Fail
-	if f.Fit == torque.Right {
+	because := f.Because
+	switch {
+	case f.Fit == torque.Right:
 		verdict = Pass
+	case f.Fit == torque.Loose && f.Play <= torque.NearSize.Value:
+		verdict, because = Pass, "caution: "+because
 	}
 	figures := []named{amount("play", f.Play)}
 	if f.Fit == torque.Right || f.Fit == torque.Loose {
 		figures = append(figures, amount("turn", f.Turn), amount("bite", f.Bite))
 	}
-	return c.result(verdict, f.Because, f.Workings, append(figures, stated("fit", string(f.Fit)))...)
+	return c.result(verdict, because, f.Workings, append(figures, stated("fit", string(f.Fit)))...)
 }

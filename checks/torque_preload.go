@@ -122,7 +122,7 @@ func antiSeize() Check {
 		Inputs: []Input{
 			needs("low", quantity.Torque, "least published torque"),
 			needs("high", quantity.Torque, "greatest published torque"),
-			{Name: "thread", Kind: KindChoice, Options: []string{string(torque.PreCoated), string(torque.Bare), string(torque.Unstated)}, Doc: "what the published torque reckons with"},
+			{Name: "coating", Kind: KindChoice, Options: []string{string(torque.PreCoated), string(torque.Bare), string(torque.Unstated)}, Doc: "what the published torque reckons with"},
 			{Name: "told", Kind: KindChoice, Options: []string{"yes", "no"}, Optional: true, Doc: "whether the vehicle's or the sensor's maker says to reduce the torque for the coat; no when left out"},
 		},
 		Outputs: []Output{
@@ -132,7 +132,7 @@ func antiSeize() Check {
 			{Name: "preload-most", Decimals: 2, Doc: "the same at the other end of both ranges of K"},
 		},
 		Sources: []string{"T = K·D·F with the same F: T'/T = K'/K", "K dry 0.20 to 0.25, with anti-seize 0.12 to 0.16: trade tables (from memory)"},
-		Example: Arguments{"low": one("40 N·m"), "high": one("60 N·m"), "thread": pick("pre-coated")},
+		Example: Arguments{"low": one("40 N·m"), "high": one("60 N·m"), "coating": pick("pre-coated")},
 	}
 	c.Run = c.runAntiSeize
 	return c
@@ -142,7 +142,7 @@ func (c Check) runAntiSeize(args Arguments) (Result, error) {
 	factors := torque.NutFactors()
 	coat, err := torque.AntiSeize{
 		Published: torque.Window{Low: args.base("low", 0), High: args.base("high", 0)},
-		Thread:    torque.Coated(args["thread"].Choice), Told: args["told"].Choice == "yes",
+		Thread:    torque.Coated(args["coating"].Choice), Told: args["told"].Choice == "yes",
 		Dry: factors[0].Range, Wet: factors[1].Range,
 	}.Judge()
 	if err != nil {

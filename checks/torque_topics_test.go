@@ -73,7 +73,7 @@ func TestPreloadIsARangeBecauseKIsOne(t *testing.T) {
 }
 
 func TestAPreCoatedSensorKeepsItsPublishedTorque(t *testing.T) {
-	r := run(t, "anti-seize", checks.Arguments{"low": one("40 N·m"), "high": one("60 N·m"), "thread": choice("pre-coated")})
+	r := run(t, "anti-seize", checks.Arguments{"low": one("40 N·m"), "high": one("60 N·m"), "coating": choice("pre-coated")})
 	assert.Equal(t, "40.00 N·m", figure(r, "use-low"))
 	assert.Equal(t, "60.00 N·m", figure(r, "use-high"))
 	assert.Contains(t, r.Workings[len(r.Workings)-1], "never reduce a published torque")
@@ -88,11 +88,15 @@ func TestAThreadHasTheDiametersOfTheTable(t *testing.T) {
 	assert.Contains(t, refusal(t, "thread", checks.Arguments{"thread": words("M18")}), "M18")
 }
 
-func TestAnInchSocketOnAMetricHexagonFailsWithItsPlay(t *testing.T) {
+func TestAnInchSocketOnAMetricHexagonPassesWithACaution(t *testing.T) {
 	// 7/8 in = 22.225 mm exactly, 0.225 mm over; 22 mm is the hexagon to use (common practice, no source).
 	r := run(t, "socket-fit", checks.Arguments{"hex": words("22 mm"), "socket": words("7/8 in")})
-	assert.Equal(t, checks.Fail, r.Verdict)
+	assert.Equal(t, checks.Pass, r.Verdict)
+	assert.Contains(t, r.Because, "caution: ")
+	assert.Contains(t, r.Because, "use 22 mm")
 	assert.Equal(t, "0.225 mm", figure(r, "play"))
+	// 23 mm is 1 mm over 22 mm: no caution makes it the tool.
+	assert.Equal(t, checks.Fail, run(t, "socket-fit", checks.Arguments{"hex": words("22 mm"), "socket": words("23 mm")}).Verdict)
 	assert.Equal(t, "too large", figure(r, "fit"))
 	tight := run(t, "socket-fit", checks.Arguments{"hex": words("22 mm"), "socket": words("21 mm")})
 	assert.Equal(t, checks.Fail, tight.Verdict)

@@ -41,7 +41,7 @@ func touchSafe() Check {
 func touchInputs() []Input {
 	return []Input{
 		{Name: "surface", Kind: KindSeries, Dimension: quantity.Temperature, Doc: "temperatures as the instrument showed them, all at one place, at least two"},
-		{Name: "limit", Kind: KindQuantity, Dimension: quantity.Temperature, Doc: "the procedure author's limit; at it is still accepted"},
+		{Name: "limit", Kind: KindQuantity, Dimension: quantity.Temperature, Doc: "the procedure author's limit, at most 48 °C; at it is still accepted"},
 		{Name: "method", Kind: KindChoice, Options: []string{string(touch.ContactProbe), string(touch.Infrared)}, Doc: "how the temperatures were taken"},
 		{Name: "emissivity", Kind: KindQuantity, Dimension: quantity.Number, Optional: true,
 			Doc: "of the surface, more than 0 and at most 1; needed with infrared, the instrument itself set to 1"},

@@ -37,7 +37,7 @@ func (c Check) runTouchTimes(args Arguments) (Result, error) {
 	contact, said := "none", fmt.Sprintf("%s burns skin within a second: do not touch it", bothTemperature(kelvin))
 	if t, ok := touch.Allows(celsius); ok {
 		contact = spoken(t.Contact)
-		said = fmt.Sprintf("%s does not pass the burn threshold of a contact of %s", bothTemperature(kelvin), contact)
+		said = fmt.Sprintf("%s is not above the temperature that burns skin in %s of contact", bothTemperature(kelvin), contact)
 	}
 	figures := []named{stated("contact", contact)}
 	var lines []string

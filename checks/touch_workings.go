@@ -28,17 +28,8 @@ func touchWorkings(m touch.Measurement, j touch.Judgement) []string {
 func limitLines(limit float64) []string {
 	lines := []string{"limit: " + bothTemperature(limit)}
 	celsius := settle(limit - 273.15)
-	ten := touch.TenSeconds()
-	if celsius > ten.FromCelsius {
-		lines = append(lines, fmt.Sprintf("WARNING: the limit is above %s °C, where bare smooth metal burns skin in %s; a lower limit or gloves rated for it are called for",
-			short(ten.FromCelsius), spoken(ten.Contact)))
-	}
-	if t, ok := touch.Allows(celsius); ok {
-		return append(lines, fmt.Sprintf("burn threshold for %s of contact with bare smooth metal: %s °C, not below the limit", spoken(t.Contact), short(t.FromCelsius)))
-	}
-	shortest := touch.Thresholds()[0]
-	return append(lines, fmt.Sprintf("the limit is above even the burn threshold for %s of contact, %s °C to %s °C",
-		spoken(shortest.Contact), short(shortest.FromCelsius), short(shortest.UpperCelsius)))
+	t, _ := touch.Allows(celsius) // no limit is above the threshold of ten minutes
+	return append(lines, fmt.Sprintf("burn threshold for %s of contact with bare smooth metal: %s °C, not below the limit", spoken(t.Contact), short(t.FromCelsius)))
 }
 
 // spoken prints a contact time in its largest whole unit.

@@ -65,7 +65,8 @@ func (c Check) runZirconia(args Arguments) (Result, error) {
 	if r.Measured >= 1e-6 {
 		oxygen = short(100*r.Measured) + " %"
 	}
-	return c.result(None, r.Because, r.Workings,
+	said := fmt.Sprintf("%s mV with %s of oxygen in the gas; %s", plain(1000*r.Volts, 1), oxygen, r.Because)
+	return c.result(None, said, r.Workings,
 		amount("emf", r.Volts), stated("oxygen", oxygen), amount("slope", r.Slope), stated("conducts", yesNo(r.Usable)))
 }
 

@@ -135,7 +135,7 @@ var changes = []change{
 	{"a check without its inputs", []string{"    ask: {question", "    check: {torque-applied: ‸{reading: tight, low: low, high: 9 N·m}}\n    ask: {question"}, []string{
 		"check \"torque-applied\" has no \"accuracy\" (add accuracy: a ratio, or an id)"}},
 	{"an unknown input", []string{"    ask: {question", "    check: {torque-applied: {reading: tight, low: low, high: 9 N·m, accuracy: 4 %, ‸weather: low}}\n    ask: {question"}, []string{
-		"check \"torque-applied\" has no field \"weather\" (known: reading, low, high, accuracy, wrench, adapter, angle)"}},
+		"check \"torque-applied\" has no field \"weather\" (known: reading, low, high, accuracy, wrench, adapter, angle, pull)"}},
 	{"an input of another dimension", []string{"    ask: {question", "    check: {torque-applied: {reading: tight, low: ‸heat, high: 9 N·m, accuracy: 4 %}}\n    ask: {question"}, []string{
 		"check \"torque-applied\" input \"low\" names the reading \"heat\", which is of another kind (give a torque, or an id)"}},
 	{"a figure of another dimension", []string{"    ask: {question", "    check: {torque-applied: {reading: tight, low: low, high: ‸9 V, accuracy: 4 %}}\n    ask: {question"}, []string{

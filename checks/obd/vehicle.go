@@ -178,7 +178,7 @@ func ParseVIN(text string) (VIN, error) {
 	v.Right = v.Given == v.Wants
 	v.Because = fmt.Sprintf("the check digit is %c and the others ask for %c", v.Given, v.Wants)
 	if !v.Right {
-		v.Because += "; it was misread, or the vehicle was not made for North America, where alone the digit must be right"
+		v.Because += "; it was misread, or the vehicle was not made for North America or another market that asks for the digit"
 	}
 	v.Workings = []string{strings.Join(terms, ", "), fmt.Sprintf("sum %d, modulo 11 = %d -> %c (49 CFR 565.15)", sum, sum%11, v.Wants)}
 	return v, nil

@@ -15,6 +15,10 @@ import (
 // mm: the rounding of an inch size such as 3/4 in to 19 mm.
 var SameSize = Limit{Value: 0.05, Source: "common practice, no source"}
 
+// NearSize is how much a socket may be over its hexagon and still serve one that
+// is not seized, in mm: 7/8 in, 22.225 mm, on 22 mm.
+var NearSize = Limit{Value: 0.25, Source: "common practice, no source"}
+
 // Fit is how a socket sits on a hexagon.
 type Fit string
 

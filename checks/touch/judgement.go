@@ -125,6 +125,10 @@ func (m Measurement) check() error {
 	if err := Plausible("limit", m.Limit); err != nil {
 		return err
 	}
+	if most := TenMinutes(); m.Limit > most.FromCelsius+273.15+hair {
+		return fmt.Errorf("limit %s: above %g °C, at which bare metal burns in 10 min (%s); give a limit of %g °C or less",
+			celsius(m.Limit), most.FromCelsius, ThresholdSource, most.FromCelsius)
+	}
 	switch m.Method {
 	case ContactProbe, Infrared:
 	default:

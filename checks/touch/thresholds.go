@@ -42,6 +42,5 @@ func Allows(celsius float64) (safe Threshold, ok bool) {
 	return Threshold{}, false
 }
 
-// TenSeconds is the threshold of a 10 s contact, above which a limit deserves a
-// warning to its author.
-func TenSeconds() Threshold { return thresholds[1] }
+// TenMinutes is the threshold of a 10 min contact, which no limit may exceed.
+func TenMinutes() Threshold { return thresholds[3] }

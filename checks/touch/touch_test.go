@@ -23,7 +23,7 @@ func TestBurnThresholdsAreThoseOfTheStandard(t *testing.T) {
 		{Contact: 10 * time.Minute, FromCelsius: 48, UpperCelsius: 48},
 		{Contact: 8 * time.Hour, FromCelsius: 43, UpperCelsius: 43},
 	}, touch.Thresholds())
-	assert.Equal(t, 10*time.Second, touch.TenSeconds().Contact)
+	assert.Equal(t, 10*time.Minute, touch.TenMinutes().Contact)
 }
 
 func TestTheThresholdListCannotBeChangedByItsCallers(t *testing.T) {
