@@ -50,10 +50,10 @@ var screens = map[string]func(r *rig){
 	"question": func(r *rig) { r.start("millbrook-four").to("answer choose-reach", plainJob).key("2") },
 	"choice":   func(r *rig) { r.start("millbrook-four").to("read found", plainJob) },
 	"series":   func(r *rig) { r.start("millbrook-four").to("read surface 1", plainJob) },
-	"way":      func(r *rig) { r.start("millbrook-four").to("way torque-sensor", plainJob) },
+	"way":      func(r *rig) { r.start("millbrook-four").to("way note-lead", plainJob) },
 	"torque":   func(r *rig) { r.start("millbrook-four").to("finish torque-sensor", plainJob) },
 	"torque-fail": func(r *rig) {
-		r.start("millbrook-four").to("read wrench_reading 1", with(plainJob, "wrench_reading", "80"))
+		r.start("millbrook-four").to("read wrench_setting 1", with(plainJob, "wrench_setting", "80"))
 	},
 	"evidence": func(r *rig) {
 		book := with(plainJob, "note-lead", "A photo is kept with this job")

@@ -116,7 +116,7 @@ func (w *walker) stretch(who runner.Person, occasion string) string {
 
 // figures are values that the checks of the sensor swap accept.
 var figures = map[string]string{"supports": "4", "residual": "0.1 V", "proof_before": "12.6 V", "proof_after": "12.6 V", "surface": "30 °C",
-	"emissivity": "0.9", "ambient": "18 °C", "wrench_accuracy": "4 %", "wrench_reading": "42 N·m", "heated_for": "60 s",
+	"emissivity": "0.9", "ambient": "18 °C", "wrench_accuracy": "4 %", "wrench_setting": "42 N·m", "wrench_reading": "42 N·m", "heated_for": "60 s",
 	"wrench_length": "300 mm", "adapter_length": "0 mm", "adapter_angle": "0°"}
 
 func (w *walker) read(step string, v runner.ReadingView) {

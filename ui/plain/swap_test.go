@@ -31,7 +31,7 @@ var told = [][2]string{
 	{"type: open", "open"}, {"Sensor to replace.", "B1S1"}, {"type: read", "read"},
 	{"type: start", "start"}, {"type: done", "done"}, {"type: sign complete", "sign complete"}, {"type: resume", "resume"},
 	{"Its calibration", "2031-12-31"}, {"calibration due?", "2031-12-31"}, {"in your hand: type", "MM-7"},
-	{"A photo is kept with this job", "2"}, {"Already coated by its maker", "1"}, {"2: An adapter stands out", "2"},
+	{"A photo is kept with this job", "2"}, {"What is on the threads now", "the maker's coating alone"}, {"How the socket sits", "2"},
 	{"Meter on the live source", "12.4 V"}, {"loose negative cable.", "-0.02 V"},
 	{"Hottest place near", "boss and pipe"}, {"How it is measured", "contact probe"}, {"Air temperature at", "18 °C"},
 	{"value 1 of a series", "39.5 °C"}, {"value 2 of a series", "38 °C"},
@@ -39,7 +39,7 @@ var told = [][2]string{
 	{"Kind of the new sensor", "wide-band zirconia"}, {"Thread of the", "M18×1.5"}, {"Hexagon of the new", "22 mm"},
 	{"Lead length the new part", "360 mm"}, {"Tip of the old sensor", "clean grey or tan"},
 	{"came out of the box", "coated"}, {"middle of grip", "300 mm"}, {"Adapter, drive to", "30 mm"},
-	{"Adapter's angle", "0°"}, {"plus-or-minus", "4 %"}, {"at which it clicked", "45.5 N·m"},
+	{"Adapter's angle", "0°"}, {"plus-or-minus", "4 %"}, {"before the pull", "45.5 N·m"}, {"at which it clicked", "45.5 N·m"},
 	{"place is left with", "new sensor torqued and plugged in"}, {"How the vehicle is marked", "no tag and fit to drive"},
 }
 

@@ -28,9 +28,9 @@ var answers = map[string][]string{
 	"new_part_number": {"MM-4411"}, "new_kind": {"wide-band zirconia"}, "new_thread": {"M18×1.5"}, "new_hex": {"22 mm"}, "new_lead": {"360 mm"},
 	"note-lead": {"It is written down"}, "lead_route": {"up behind the shield, clip at the dipstick"}, "unplug": {"Both halves whole"},
 	"break-loose": {"It turns"}, "unscrew": {"It is out"}, "tip": {"clean grey or tan"}, "old_thread": {"M18×1.5"},
-	"clean-threads": {"By fingers to the bottom of the thread"}, "dress-threads": {"Already coated by its maker, nothing added"}, "threads_seen": {"coated"},
-	"start-by-hand": {"To its seat"}, "torque-sensor": {"An adapter stands out from the drive"}, "wrench_length": {"300 mm"}, "adapter_length": {"30 mm"},
-	"adapter_angle": {"0°"}, "wrench_accuracy": {"4 %"}, "wrench_reading": {"45.5 N·m"}, "first-start": {"It idles without smoke"}, "check-leaks": {"None heard or seen"},
+	"clean-threads": {"By fingers to the bottom of the thread"}, "dressing": {"the maker's coating alone"}, "threads_seen": {"coated"},
+	"start-by-hand": {"To its seat"}, "drive": {"on an adapter that stands out"}, "pull-wrench": {"It clicked once on a steady pull"}, "wrench_length": {"300 mm"}, "adapter_length": {"30 mm"},
+	"adapter_angle": {"0°"}, "wrench_accuracy": {"4 %"}, "wrench_setting": {"45.5 N·m"}, "wrench_reading": {"45.5 N·m"}, "first-start": {"It idles without smoke"}, "check-leaks": {"None heard or seen"},
 	"codes_after": {"none"}, "readiness_after": {"catalyst, oxygen sensor heater"}, "left_boss": {"new sensor torqued and plugged in"},
 	"key_keeper": {"asha"}, "marked": {"no tag and fit to drive"},
 }
