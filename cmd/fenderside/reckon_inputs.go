@@ -24,7 +24,7 @@ func gather(w *world, c checks.Check, a asked) (checks.Arguments, error) {
 	for _, pair := range a.pairs {
 		name, value, ok := strings.Cut(pair, "=")
 		if !ok {
-			return nil, misuse{fmt.Errorf("%q is no input: write it as NAME=VALUE, with one of its inputs, such as %s", pair, c.Inputs[0].Name)}
+			return nil, misuse{fmt.Errorf("%q is no input: write it as NAME=VALUE, such as %s=... with its first input", pair, c.Inputs[0].Name)}
 		}
 		in, known := c.Input(name)
 		if !known {
