@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"path/filepath"
 	"time"
 
@@ -10,6 +11,7 @@ import (
 	"fenderside/runner"
 	"fenderside/runner/audit"
 	"fenderside/runner/home"
+	"fenderside/runner/seal"
 	"fenderside/runner/store"
 )
 
@@ -20,7 +22,7 @@ func countersignCommand(w *world) *cobra.Command {
 		Use: "countersign RECORD", Short: "Sign, as another person, that you have seen a record",
 		Args: exactlyOne("a record or its folder: fenderside countersign RECORD"),
 		Long: `Sign, as another person than the one who closed the job, that you have seen this record with its signature now. The
-countersignature lies beside the record. It keeps the record good after the first key has expired or was revoked.
+countersignature lies beside the record, and only somebody who may close jobs can give it. It keeps the record good after the first key has expired or was revoked.
 Look at the record before: fenderside audit RECORD --roster FILE
 
 Exit status: 0 signed; 1 refused; 2 bad usage; 3 could not read or write.`,
@@ -58,13 +60,32 @@ func signerFor(w *world, h home.Home, keyFile string) (runner.Person, ssh.Signer
 			return runner.Person{}, nil, err
 		}
 		w.remark(notice)
+		if err := mayCountersign(h, id.Person); err != nil {
+			return runner.Person{}, nil, err
+		}
 		signer, err := h.Signer(id.Person)
 		return id.Person, signer, err
 	}
 	by, err := h.PersonWith(keyFile)
+	if err == nil {
+		err = mayCountersign(h, by)
+	}
 	if err != nil {
 		return runner.Person{}, nil, err
 	}
 	signer, err := h.SignerFrom(by, keyFile)
 	return by, signer, err
+}
+
+// mayCountersign holds a person to the roster before anything is signed: only who may close jobs can stand for a record, and
+// an audit points any other countersignature out.
+func mayCountersign(h home.Home, by runner.Person) error {
+	people, err := h.People()
+	if err != nil {
+		return err
+	}
+	if err := people.May(by.Fingerprint, seal.Record, time.Now()); err != nil {
+		return fmt.Errorf("countersign as %s: %w", by.Name, err)
+	}
+	return nil
 }

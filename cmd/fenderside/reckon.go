@@ -4,6 +4,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -22,8 +23,9 @@ vehicle card holds and is not given.
 
 It is arithmetic on what you give it. Where the vehicle maker's service information says otherwise, that stands.
 
-Exit status: 0 worked out, and passed where it judges; 1 a judgement that is not passed, or values that cannot be; 2 bad
-usage: no such topic or input, or a value that cannot be read; 3 a file could not be read.`
+Exit status: 0 worked out, and passed where it judges; 1 a judgement that is not passed, or a card or file with values that
+nothing can be worked out from; 2 bad usage: no such topic or input, or values that cannot be read or cannot be; 3 a file
+could not be read.`
 
 // asked is what the command line of reckon asks for.
 type asked struct {
@@ -67,10 +69,21 @@ func reckon(w *world, a asked) error {
 		return err
 	}
 	result, err := check.Run(args)
+	if err != nil && a.card == "" && !anyFile(check, args) {
+		return misuse{err} // everything it judged was typed
+	}
 	if err != nil {
 		return err
 	}
 	return answer(w, check, args, result, a.asJSON)
+}
+
+// anyFile says whether a file was given: its faults are none of how the command was called.
+func anyFile(c checks.Check, args checks.Arguments) bool {
+	return slices.ContainsFunc(c.Inputs, func(in checks.Input) bool {
+		_, given := args[in.Name]
+		return given && in.Kind == checks.KindData
+	})
 }
 
 func topicNames() []string {

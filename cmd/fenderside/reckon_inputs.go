@@ -34,6 +34,9 @@ func gather(w *world, c checks.Check, a asked) (checks.Arguments, error) {
 			return nil, misuse{fmt.Errorf("input %q is given twice: keep one", name)}
 		}
 		arg, err := argument(w, in, value)
+		if isFile(err) {
+			return nil, fmt.Errorf("input %s: %w: check the path", name, err)
+		}
 		if err != nil {
 			return nil, misuse{fmt.Errorf("input %s: %w", name, err)}
 		}
@@ -65,7 +68,8 @@ func argument(w *world, in checks.Input, value string) (checks.Argument, error) 
 	case checks.KindText:
 		return checks.Argument{Text: value}, nil
 	case checks.KindData:
-		return checks.Argument{Data: fileOf(w, value)}, nil
+		data, err := fileOf(w, value)
+		return checks.Argument{Data: data}, err
 	case checks.KindSeries:
 		return series(in, value)
 	case checks.KindChoice:
@@ -110,12 +114,14 @@ func series(in checks.Input, text string) (checks.Argument, error) {
 	return checks.Argument{Series: all}, nil
 }
 
-// fileOf is a file by its path; - is standard input, which is read once.
-func fileOf(w *world, path string) checks.Data {
+// fileOf is a file by its path; - is standard input, which is read once. A file that is not there is told before anything
+// else that is wrong or missing.
+func fileOf(w *world, path string) (checks.Data, error) {
 	if path == "-" {
-		return checks.Data{Name: "standard input", Open: w.readOnce}
+		return checks.Data{Name: "standard input", Open: w.readOnce}, nil
 	}
-	return checks.Data{Name: filepath.Base(path), Open: func() (io.ReadCloser, error) { return os.Open(path) }}
+	_, err := os.Stat(path)
+	return checks.Data{Name: filepath.Base(path), Open: func() (io.ReadCloser, error) { return os.Open(path) }}, err
 }
 
 // readOnce opens standard input, which cannot be begun anew.

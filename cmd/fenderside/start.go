@@ -27,7 +27,7 @@ sheet, each with where it came from.
 
 Leave at any time, by ctrl+c too: the job is kept as it stands, and resumed with: fenderside resume
 
-Exit status: 0 signed, or left to be resumed; 1 refused, or the job is locked; 2 bad usage; 3 could not read or write.`,
+Exit status: 0 signed, or left to be resumed; 1 refused, left before a job was opened, or the job is locked; 2 bad usage; 3 could not read or write.`,
 		RunE:              action(func(args []string) error { return start(w, args[0], f) }),
 		ValidArgsFunction: procedureNames(w),
 	}

@@ -89,12 +89,14 @@ func (w *world) remarks(problems []error) {
 
 // sayJSON prints a result for a program to read. Characters that a reader cannot see are escaped.
 func (w *world) sayJSON(v any) error {
-	text, err := json.MarshalIndent(v, "", "  ")
-	if err != nil {
+	var text, b strings.Builder
+	to := json.NewEncoder(&text)
+	to.SetEscapeHTML(false) // it is for no web page: <, > and & stay as they are
+	to.SetIndent("", "  ")
+	if err := to.Encode(v); err != nil {
 		return fmt.Errorf("write the result as JSON: %w", err)
 	}
-	var b strings.Builder
-	for _, r := range string(text) {
+	for _, r := range strings.TrimSuffix(text.String(), "\n") {
 		if r != '\n' && plaintext.Forbidden(r) {
 			b.WriteString(escaped(r))
 			continue

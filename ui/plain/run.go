@@ -38,7 +38,8 @@ type Start struct {
 	After     string // the locked job that this one follows
 }
 
-// Run works one job. Leaving it open, by the end of the input, ctrl+c or .quit, is no error. A *session.Locked error says
+// Run works one job. Leaving it open, by the end of the input, ctrl+c or .quit, is no error; leaving before the job that
+// Start asks for was opened is one. A *session.Locked error says
 // that the job can no longer be written to.
 func Run(o Options) error {
 	if o.Clock == nil {
@@ -87,7 +88,7 @@ func (d *desk) run() error {
 	if err == nil {
 		err = d.work()
 	}
-	if errors.Is(err, errNone) {
+	if errors.Is(err, errNone) && d.opts.Start == nil {
 		err = nil
 	}
 	if d.s != nil {
@@ -149,8 +150,8 @@ func (d *desk) notOpened(err error) error {
 	return err
 }
 
-// errNone ends a run in which no job was opened; it is no failure.
-var errNone = errors.New("no job")
+// errNone ends a run in which no job was opened. It is no failure where none was asked for.
+var errNone = errors.New("no job was opened: start again, and answer what is asked before the briefing")
 
 // beforeJob answers the commands that make sense without a job.
 func (d *desk) beforeJob(c *commandLine) (leave bool) {
