@@ -67,7 +67,11 @@ func (c Check) runTroubleCode(args Arguments) (Result, error) {
 			return Result{}, err
 		}
 		figures = append(figures, stated("elsewhere", other.Code.String()))
-		lines = append(lines, fmt.Sprintf("%s says the same of %s", other.Code, other.Position()))
+		said := "%s says the same of %s"
+		if other.Code == code {
+			said = "%s is itself the code of %s"
+		}
+		lines = append(lines, fmt.Sprintf(said, other.Code, other.Position()))
 	}
 	return c.result(None, troublecode.Explain(code), lines, figures...)
 }
