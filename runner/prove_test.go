@@ -90,7 +90,8 @@ func asTold(t checker, text string, c prove.Counterexample, all []prove.Countere
 	f := &follower{bench: open(t, setup{text: text, sheet: sheet}), c: c, text: text}
 	f.brief()
 	for _, other := range all {
-		if other.Rule == prove.Holds || other.Rule == prove.Values || other.Rule == prove.Pins {
+		onWay := slices.ContainsFunc(c.Path, func(at prove.PathStep) bool { return at.Action == prove.Done && at.Step == other.Step })
+		if other.Rule == prove.Holds || other.Rule == prove.Values || other.Rule == prove.Pins || onWay {
 			f.stops = f.stops || other.Place != c.Place
 		}
 	}

@@ -81,19 +81,7 @@ func (x *prover) orderFrom(k int) {
 
 // dueNeeding is a shortest path to where a make-safe step is due while it needs a safeguard, directly or through gates.
 func (x *prover) dueNeeding(m, t int) (best []PathStep, ok bool) {
-	var conds []procedures.Condition
-	wants := func(at int) {
-		for _, n := range x.steps[at].Needs {
-			conds = append(conds, n.When)
-		}
-	}
-	wants(m)
-	for _, u := range x.closure(m, func(procedures.Condition) bool { return true }) {
-		if maker := x.maker(u); maker >= 0 {
-			wants(maker)
-		}
-	}
-	f := x.newFrame(conds, 1)
+	f := x.newFrame(x.turnsOn(m), 1)
 	for v := range f.values {
 		if !slices.Contains(x.closure(m, func(c procedures.Condition) bool { return f.holds(c, v) == yes }), t) {
 			continue
@@ -123,11 +111,41 @@ func (x *prover) tellOrder(m, before, t int, path []PathStep) {
 
 // rounds: no make-safe steps make one another due in a circle.
 func (x *prover) rounds() {
-	n := len(x.safes)
-	leads := make([][]int, n)
+	var conds []procedures.Condition
+	for _, m := range x.safes {
+		conds = append(conds, x.turnsOn(m)...)
+	}
+	f := x.newFrame(conds, 1)
+	for v := range f.values {
+		if round := firstRound(x.dueLeads(f, v)); round != nil {
+			x.tellDues(round, f.chosen(v))
+		}
+	}
+}
+
+// turnsOn lists the conditions of all that a step can need, directly or through gates.
+func (m *model) turnsOn(i int) []procedures.Condition {
+	var out []procedures.Condition
+	wants := func(at int) {
+		for _, n := range m.steps[at].Needs {
+			out = append(out, n.When)
+		}
+	}
+	wants(i)
+	for _, t := range m.closure(i, func(procedures.Condition) bool { return true }) {
+		if maker := m.maker(t); maker >= 0 {
+			wants(maker)
+		}
+	}
+	return out
+}
+
+// dueLeads lists for each make-safe step those that doing it can make due, under the choices of v.
+func (x *prover) dueLeads(f *frame, v int) [][]int {
+	leads := make([][]int, len(x.safes))
 	for a, m := range x.safes {
 		begun := []int{m}
-		for _, t := range x.closure(m, func(procedures.Condition) bool { return true }) {
+		for _, t := range x.closure(m, func(c procedures.Condition) bool { return f.holds(c, v) == yes }) {
 			if maker := x.maker(t); maker >= 0 && maker < x.main && maker != m {
 				begun = append(begun, maker)
 			}
@@ -138,19 +156,20 @@ func (x *prover) rounds() {
 			}
 		}
 	}
-	x.firstRound(leads)
+	return leads
 }
 
-func (x *prover) firstRound(leads [][]int) {
+// firstRound is a circle among what leads to what; nil where there is none.
+func firstRound(leads [][]int) []int {
 	colour := make([]int, len(leads))
-	var way []int
+	var way, round []int
 	var visit func(a int) bool
 	visit = func(a int) bool {
 		colour[a] = 1
 		way = append(way, a)
 		for _, b := range leads[a] {
 			if colour[b] == 1 {
-				x.tellDues(way[slices.Index(way, b):])
+				round = slices.Clone(way[slices.Index(way, b):])
 				return true
 			}
 			if colour[b] == 0 && visit(b) {
@@ -163,14 +182,18 @@ func (x *prover) firstRound(leads [][]int) {
 	}
 	for a := range leads {
 		if colour[a] == 0 && visit(a) {
-			return
+			return round
 		}
 	}
+	return nil
 }
 
-func (x *prover) tellDues(round []int) {
+func (x *prover) tellDues(round []int, want map[int]string) {
 	first := &x.steps[x.safes[round[0]]]
-	path, _ := x.pathWhere(x.safes[round[0]], map[int]string{})
+	path, ok := x.pathWhere(x.safes[round[0]], want)
+	if !ok {
+		return
+	}
 	for i, k := range round {
 		s, next := &x.steps[x.safes[k]], &x.steps[x.safes[round[(i+1)%len(round)]]]
 		path = append(path, PathStep{Step: s.ID, Place: s.Place, Action: Held, What: fmt.Sprintf("is done, and makes %s due", next.ID)})
