@@ -17,7 +17,7 @@ import (
 type spot struct {
 	state  runner.State
 	now    runner.Moment
-	ever   map[string]bool // safeguards secured so far
+	ever   map[string]bool // safeguards secured so far, and questions asked
 	gone   map[string]bool // released, with the line only going forward since
 	undone map[string]bool // safeguards that a completed step's cause felled, and that were not secured since
 	broken int             // disturbances
@@ -180,6 +180,10 @@ func (n *spot) keep(p *procedures.Procedure, from *spot, d runner.Decision) {
 	ever, gone, undone := copied(n.ever), copied(n.gone), copied(n.undone)
 	for _, e := range d.Events {
 		switch e := e.(type) {
+		case runner.Answered:
+			ever["asked "+e.Step] = true
+		case runner.WayChosen:
+			ever["asked "+e.Step] = true
 		case runner.Secured:
 			ever[e.Safeguard] = true
 			delete(gone, e.Safeguard)
@@ -259,7 +263,7 @@ func (x *scout) unasked(n *spot, st *procedures.Step) {
 	for _, need := range st.Needs {
 		for _, clause := range need.When {
 			if owner, ok := x.p.StepByID(clause.Choice); ok {
-				if v, _ := n.state.View(owner.ID, n.now); v.Status == runner.Untouched && v.Answer == "" && v.Way == "" && !n.turned {
+				if v, _ := n.state.View(owner.ID, n.now); v.Status == runner.Untouched && !n.ever["asked "+owner.ID] && !n.turned {
 					x.wrong(n, "values: %s turns on %s", st.ID, clause.Choice)
 				}
 			}
