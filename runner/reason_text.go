@@ -44,7 +44,7 @@ var wordings = map[Code]wording{
 	NotADate:           {"“{detail}” is not a date", "write it as year-month-day, such as 2027-01-31"},
 	BelowLimit:         {"“{item}” is below {detail}", "put right what it shows, then take a fresh reading"},
 	AboveLimit:         {"“{item}” is above {detail}", "put right what it shows, then take a fresh reading"},
-	NotTheSame:         {"“{item}” must be {detail}", "look again; if the job sheet is wrong, correct the sheet"},
+	NotTheSame:         {"“{item}” is not what was entered before", "look again; if what was entered before is wrong, correct that"},
 	InstrumentMissing:  {"no instrument is named for “{item}”", "name the one in your hand"},
 	InstrumentOverdue:  {"the calibration of “{item}” ran out on {detail}", "use one that is in date, and name it"},
 	GateNotSkippable:   {"“{step}” is a gate", "a gate is never passed over; close the job as referred if it cannot be met"},

@@ -141,6 +141,7 @@ func (m *model) seal(by runner.Person, signer func() (ssh.Signer, error)) tea.Cm
 		if d.Refusal == nil {
 			m.toWork()
 			m.work.finished = done
+			m.records = append(m.records, *done)
 		}
 		return nil
 	})
@@ -159,7 +160,7 @@ func (w *work) unsignedScene() scene {
 // doneScene is a signed record: where it is and how it is verified.
 func (w *work) doneScene() scene {
 	f := *w.finished
-	sc := scene{banner: []string{fmt.Sprintf("SIGNED by %s: %s", plaintext.Show(f.By.Name), w.state.Outcome())}, action: "The record is complete."}
+	sc := scene{banner: []string{fmt.Sprintf("SIGNED by %s: %s", plaintext.Show(f.By.Name), w.state.Outcome())}, action: "The record is closed and signed."}
 	if tag := session.Tag(w.state); tag != "" {
 		sc.action = "Put this on a tag at the wheel:"
 		for _, l := range strings.Split(strings.TrimSpace(tag), "\n") {

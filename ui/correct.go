@@ -8,6 +8,7 @@ import (
 
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
+	"fenderside/ui/reading"
 )
 
 // correctable is one entry that can be corrected.
@@ -73,20 +74,20 @@ func stepEntries(v runner.StepView) []correctable {
 	var out []correctable
 	id := v.Step.ID
 	if v.Answer != "" {
-		out = append(out, correctable{what: v.Step.Title, old: v.Answer + " (taken back, the question is asked again)",
+		out = append(out, correctable{what: v.Step.Title, old: v.Answer + "; choosing it takes it back, and the question is asked again",
 			with: func(_, reason string) runner.Correction { return runner.Correction{Answer: id, Reason: reason} }})
 	}
 	for _, r := range v.Readings {
 		for k, value := range r.Values {
 			out = append(out, correctable{what: r.Spec.Title, old: plaintext.Show(value.Text), choices: r.Spec.Choose, value: true,
 				with: func(text, reason string) runner.Correction {
-					return runner.Correction{Reading: r.Spec.ID, Index: k, Value: withUnit(text, r.Spec), Reason: reason}
+					return runner.Correction{Reading: r.Spec.ID, Index: k, Value: reading.WithUnit(text, r.Spec.Kind, r.Spec.Unit), Reason: reason}
 				}})
 		}
 	}
 	for _, s := range v.Statements {
 		if s.Affirmed {
-			out = append(out, correctable{what: s.Text, old: "said to be true (taken back)",
+			out = append(out, correctable{what: s.Text, old: "said to be true; choosing it takes it back",
 				with: func(_, reason string) runner.Correction {
 					return runner.Correction{Statement: id, Index: s.Index, Reason: reason}
 				}})

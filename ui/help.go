@@ -60,7 +60,7 @@ func (m *model) why() tea.Cmd {
 			r.text = append(r.text, "Needs: "+m.work.job.Procedure.Safeguards[n.Safeguard].Title)
 		}
 	}
-	if f := found(v); len(f) > 0 {
+	if f := found(v, nil); len(f) > 0 {
 		r.text = append(append(r.text, "", "Workings:"), f...)
 	}
 	for _, c := range v.Checks {

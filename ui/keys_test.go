@@ -303,7 +303,7 @@ func TestTwoStatementsOfAGateNeverHaveTheSameFigureInTurn(t *testing.T) {
 	for _, p := range library.Procedures() {
 		for _, st := range p.Steps {
 			for i := 1; i < len(st.Statements); i++ {
-				assert.NotEqual(t, figureFor(st.ID, i-1), figureFor(st.ID, i), st.ID)
+				assert.NotEqual(t, figureFor(st.ID, i-1, 1, 1), figureFor(st.ID, i, 1, 1), st.ID)
 			}
 		}
 	}

@@ -152,7 +152,8 @@ type block struct {
 	place   int    // the piece takes the place of another with fewer rows, by this number; 0 is none
 }
 
-// fit chooses the pieces that fit into h rows and sets them in order. Missing is how many rows what must be shown needs more.
+// fit chooses the pieces that fit into h rows and sets them in order. Once a piece had to be left out, none of a higher rank
+// comes in its stead. Missing is how many rows what must be shown needs more.
 func fit(blocks []block, h int) (rows []string, missing int) {
 	need, top := 0, 0
 	for _, b := range blocks {
@@ -164,8 +165,8 @@ func fit(blocks []block, h int) (rows []string, missing int) {
 	if need > h {
 		return nil, need - h
 	}
-	shown, left := make([][]string, len(blocks)), h-need
-	for rank := 0; rank <= top; rank++ {
+	shown, left, short := make([][]string, len(blocks)), h-need, false
+	for rank := 0; rank <= top && !short; rank++ {
 		for i, b := range blocks {
 			if b.rank != rank {
 				continue
@@ -177,6 +178,7 @@ func fit(blocks []block, h int) (rows []string, missing int) {
 			back := replaced(blocks, shown, b.place)
 			take := b.take(left + back)
 			if len(take) == 0 {
+				short = short || back == 0 && len(b.rows) > 0
 				continue
 			}
 			drop(blocks, shown, b.place)
@@ -191,10 +193,14 @@ func fit(blocks []block, h int) (rows []string, missing int) {
 
 func (b block) take(room int) []string {
 	switch {
-	case len(b.rows) <= room:
+	case len(b.rows) <= room || len(b.rows) == 0:
 		return b.rows
-	case b.shorten != "" && room >= 4:
-		return append(append([]string(nil), b.rows[:room-1]...), b.shorten)
+	case b.shorten != "" && room >= 1:
+		rows := b.rows
+		if rows[0] == "" && room < 4 {
+			rows = rows[1:]
+		}
+		return append(append([]string(nil), rows[:room-1]...), b.shorten)
 	}
 	return nil
 }

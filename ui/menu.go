@@ -12,6 +12,7 @@ import (
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
 	"fenderside/runner/session"
+	"fenderside/ui/reading"
 )
 
 // more is the list behind F7.
@@ -202,7 +203,7 @@ func (m *model) optionalReadings() tea.Cmd {
 		p.items = append(p.items, item{text: spec.Title, more: spec.Unit, act: func(m *model) tea.Cmd {
 			q := question{title: spec.Title, hint: spec.Unit, choices: spec.Choose}
 			m.push(newForm("READING", "records it", nil, []question{q}, func(m *model, ask []question) tea.Cmd {
-				value := withUnit(ask[0].input.String(), spec)
+				value := reading.WithUnit(ask[0].input.String(), spec.Kind, spec.Unit)
 				if len(spec.Choose) > 0 {
 					value = spec.Choose[ask[0].mark.at]
 				}

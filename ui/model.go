@@ -48,8 +48,9 @@ type model struct {
 	entered time.Time        // when Enter was last pressed
 
 	width, height int
-	stack         []screen // the board is the first
-	work          *work    // the job in hand, or nil
+	stack         []screen           // the board is the first
+	work          *work              // the job in hand, or nil
+	records       []session.Finished // those signed since the program was started
 	message       string
 	secret        *secret // a passphrase that is being asked for
 	escaped       bool    // Esc was pressed: a letter stands for a function key

@@ -64,6 +64,8 @@ func (r *reader) press(m *model, k tea.KeyMsg) tea.Cmd {
 		r.at = min(end, r.at+max(1, room-2))
 	case "home":
 		r.at = 0
+	case "end":
+		r.at = end
 	case "enter":
 		switch {
 		case r.at < end:
@@ -80,13 +82,4 @@ func (r *reader) press(m *model, k tea.KeyMsg) tea.Cmd {
 }
 
 // bodyHeight is how many rows the body of the screen has now.
-func (m *model) bodyHeight() int {
-	for level := fullStrip; level <= leastStrip; level++ {
-		top := m.header(m.width, level)
-		if level < leastStrip && len(top) > highest(m.height) {
-			continue
-		}
-		return m.height - len(top) - len(m.footer(m.width, nil))
-	}
-	return 1
-}
+func (m *model) bodyHeight() int { return m.cast(m.width, m.height).height }

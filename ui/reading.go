@@ -5,7 +5,7 @@ package ui
 
 import (
 	"fmt"
-	"regexp"
+	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -13,6 +13,7 @@ import (
 	"fenderside/procedures"
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
+	"fenderside/ui/reading"
 )
 
 // seriesOf is the reading of which a check that cannot judge yet wants another value.
@@ -51,6 +52,13 @@ func (w *work) readingWant(v runner.StepView, id string) want {
 	}
 	n := len(r.Values) + len(r.Refused)
 	ask := want{id: fmt.Sprintf("read %s %d", id, n), title: r.Spec.Title, notes: w.limits(r), enter: "records it"}
+	if c := reading.RefusedBy(v, r); c != nil {
+		ask.notes = append(ask.notes, judged(v, c, r)...)
+		ask.more, ask.told = reading.Advice(v, id)
+		ask.told = append(ask.told, c.Use.Name)
+	} else if n := len(r.Refused); n > 0 {
+		ask.notes = append(ask.notes, "NOT ACCEPTED: "+w.refusal(r.Spec.Title, r.Refused[n-1])+" Take a fresh reading.")
+	}
 	if r.Spec.Kind == procedures.TakesChoice {
 		ask.choices = r.Spec.Choose
 		ask.act = func(m *model, _ string, i int) tea.Cmd {
@@ -60,7 +68,7 @@ func (w *work) readingWant(v runner.StepView, id string) want {
 	}
 	ask.typed, ask.unit = true, r.Spec.Unit
 	ask.act = func(m *model, text string, _ int) tea.Cmd {
-		return m.do(runner.Read{Step: v.Step.ID, Reading: id, Value: withUnit(text, r.Spec)}, accepted)
+		return m.do(runner.Read{Step: v.Step.ID, Reading: id, Value: reading.WithUnit(text, r.Spec.Kind, r.Spec.Unit)}, accepted)
 	}
 	return ask
 }
@@ -78,17 +86,7 @@ func (w *work) instrumentWant(kind procedures.Instrument) want {
 	return ask
 }
 
-var bareFigure = regexp.MustCompile(`^[-+]?[0-9]+([.,][0-9]+)?$`)
-
-// withUnit gives a bare figure the unit that stands beside the prompt.
-func withUnit(text string, spec *procedures.Reading) string {
-	if spec.Kind == procedures.TakesQuantity && spec.Unit != "" && bareFigure.MatchString(text) {
-		return text + " " + spec.Unit
-	}
-	return text
-}
-
-// limits says what a reading is held to, what was refused and why.
+// limits says what a reading is held to, and what it is so far.
 func (w *work) limits(r runner.ReadingView) []string {
 	var out []string
 	switch {
@@ -112,8 +110,15 @@ func (w *work) limits(r runner.ReadingView) []string {
 		}
 		out = append(out, fmt.Sprintf("So far %s. %s", list(r.Values), next))
 	}
-	if n := len(r.Refused); n > 0 {
-		out = append(out, "NOT ACCEPTED: "+w.refusal(r.Spec.Title, r.Refused[n-1])+" Take a fresh reading.")
+	return out
+}
+
+// judged is a reading that a check refused, in the check's own words, and what is to be corrected before it is taken again.
+func judged(v runner.StepView, c *runner.CheckView, r runner.ReadingView) []string {
+	last := plaintext.Show(r.Refused[len(r.Refused)-1].Text)
+	out := []string{"NOT ACCEPTED: " + sentence(last+": "+plaintext.Show(c.Because))}
+	if first := reading.Instead(v, c, r.Spec.ID); len(first) > 0 {
+		out = append(out, fmt.Sprintf("With F5, correct first: %s.", strings.Join(first, "; ")))
 	}
 	return out
 }
@@ -122,6 +127,9 @@ func (w *work) limits(r runner.ReadingView) []string {
 func (w *work) refusal(title string, v runner.Value) string {
 	var why []string
 	for _, r := range v.Reasons {
+		if r.Code == runner.CheckNotPassed {
+			r.Item = words(r.Item)
+		}
 		what, _ := w.job.Text(r)
 		why = append(why, strings.ReplaceAll(what, "“"+title+"”", "it"))
 	}
@@ -136,15 +144,17 @@ func list(values []runner.Value) string {
 	return strings.Join(out, ", ")
 }
 
-// found is what the checks of a step say, all of them before the workings of each.
-func found(v runner.StepView) []string {
+// found is what the checks of a step say, all of them before the workings of each. What is told already is not said again.
+func found(v runner.StepView, told []string) []string {
 	var said, worked []string
 	for _, c := range v.Checks {
 		if !c.Ran {
 			continue
 		}
 		verdict := map[string]string{"pass": "PASSED", "fail": "NOT PASSED", "more": "CANNOT JUDGE YET", "none": "WORKED OUT"}[string(c.Verdict)]
-		said = append(said, fmt.Sprintf("Check %s: %s. %s", words(c.Use.Name), verdict, plaintext.Show(c.Because)))
+		if !slices.Contains(told, c.Use.Name) {
+			said = append(said, fmt.Sprintf("Check %s: %s. %s", words(c.Use.Name), verdict, plaintext.Show(c.Because)))
+		}
 		if len(v.Checks) > 1 {
 			worked = append(worked, words(c.Use.Name)+":")
 		}

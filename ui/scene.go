@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"fenderside/procedures"
+	"fenderside/procedures/plaintext"
 )
 
 // Windows this wide have the track beside the step, in a column of its own.
@@ -113,39 +114,43 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	for _, l := range sc.banner {
 		add(block{rows: []string{look.bold.Render(cut(l, width))}, place: 3})
 		if full := bolded(look, []string{l}, width); len(full) > 1 {
-			add(block{rows: full, place: 3, rank: 2})
+			add(block{rows: full, place: 3, rank: 4})
 		}
 	}
 	if track {
-		add(block{rows: w.track(look, width, 1), rank: 4, place: 1})
-		add(block{rows: w.track(look, width, 3), rank: 8, place: 1})
-		add(block{rows: []string{""}, rank: 9})
+		add(block{rows: w.track(look, width, 1), rank: 6, place: 1})
+		add(block{rows: w.track(look, width, 3), rank: 10, place: 1})
+		add(block{rows: []string{""}, rank: 11})
 	}
 	for _, warn := range sc.warnings {
 		add(block{rows: warning(look, warn, width)})
 	}
-	add(block{rows: []string{""}, rank: 1})
+	add(block{rows: []string{""}, rank: 3})
 	add(block{rows: bolded(look, []string{sc.action}, width)})
 	if must := append(wrapped(sc.must, "", width), sc.read...); len(must) > 0 {
-		add(block{rows: []string{""}, rank: 1})
+		add(block{rows: []string{""}, rank: 3})
 		add(block{rows: must})
 	}
 	if len(sc.how) > 0 {
-		add(block{rows: append([]string{""}, wrapped(sc.how, "- ", width)...), rank: 3, shorten: "- .. F2 shows the rest"})
+		rest := "- .. F2 shows the rest"
+		add(block{rows: []string{rest}, place: 4, rank: 2})
+		add(block{rows: append([]string{""}, wrapped(sc.how, "- ", width)...), place: 4, rank: 5, shorten: rest})
 	}
-	add(block{rows: []string{""}, rank: 1})
+	add(block{rows: []string{""}, rank: 3})
 	if sc.clock != "" {
 		add(block{rows: []string{look.bold.Render("TIME LEFT " + sc.clock)}, place: 2, rank: 1})
-		add(block{rows: bolded(look, largeClock(sc.clock), width), place: 2, rank: 4})
+		add(block{rows: bolded(look, largeClock(sc.clock), width), place: 2, rank: 6})
 	}
 	add(block{rows: w.prompt(look, sc.want, width)})
-	if sc.want.act != nil {
-		add(block{rows: wrap(strings.TrimSpace(sc.want.invitation()+" "+sc.want.hint), width), rank: 1})
+	for _, l := range sc.want.more {
+		add(block{rows: wrap(sentence(plaintext.Show(l)), width), rank: 1})
 	}
-	found := wrapped(sc.found, "", width)
-	add(block{rows: found, rank: 2, shorten: ".. F2 shows the rest of the workings"})
-	add(block{rows: []string{""}, rank: 6})
-	add(block{rows: wrapped(sc.given, "", width), rank: 7, shorten: ".. F5 shows every entry"})
+	if sc.want.act != nil {
+		add(block{rows: wrap(strings.TrimSpace(sc.want.invitation()+" "+sc.want.hint), width), rank: 3})
+	}
+	add(block{rows: wrapped(sc.found, "", width), rank: 4, shorten: ".. F2 shows the rest of the workings"})
+	add(block{rows: []string{""}, rank: 8})
+	add(block{rows: wrapped(sc.given, "", width), rank: 9, shorten: ".. F5 shows every entry"})
 	return out
 }
 

@@ -11,6 +11,7 @@ import (
 	"fenderside/procedures"
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
+	"fenderside/ui/reading"
 )
 
 // sheet is a job sheet being filled.
@@ -25,6 +26,7 @@ type sheet struct {
 	at       int  // the field; after the last one the job is opened
 	choice   mark // of a field that is chosen
 	onSource bool // the source of the typed figure is asked
+	turned   int  // rows of the whole sheet that were read and turned over, before the job is opened
 	values   map[string]procedures.SheetValue
 	missing  map[string]bool
 	faults   map[string]procedures.SheetFault
@@ -62,11 +64,8 @@ func (s *sheet) resolve() {
 
 // value is what was typed for a field; a bare figure takes the field's unit.
 func (s *sheet) value(i int) string {
-	f, v := s.p.Sheet[i], s.typed[i].String()
-	if f.Kind == procedures.TakesQuantity && f.Unit != "" && bareFigure.MatchString(v) {
-		return v + " " + f.Unit
-	}
-	return v
+	f := s.p.Sheet[i]
+	return reading.WithUnit(s.typed[i].String(), f.Kind, f.Unit)
 }
 
 // wantsSource says whether a field holds a typed figure that has no source yet.
@@ -106,25 +105,43 @@ func (s *sheet) entries() []runner.Entry {
 }
 
 func (s *sheet) page(m *model, w, h int) page {
-	mode := map[runner.Mode]string{runner.Practice: "PRACTICE: nothing in it counts as work done", runner.Live: "live work"}[s.mode]
-	head := []string{fmt.Sprintf("JOB SHEET: %s", plaintext.Show(s.p.Title)), mode}
-	blocks := []block{{rows: bolded(m.look, head, w)}, {rows: []string{""}, rank: 1}}
+	rows, missing := fit(s.head(m.look, w), h)
 	enter := "next"
-	if s.at < len(s.p.Sheet) {
-		blocks = append(blocks, block{rows: s.field(m.look, w)})
-	} else {
-		open := s.open()
-		text := []string{"Everything is filled in. Look at it once more."}
+	switch {
+	case s.ready():
 		enter = "opens the job"
-		if len(open) > 0 {
-			text, enter = append([]string{"Not filled in yet:"}, open...), "goes there"
-		}
-		blocks = append(blocks, block{rows: wrapped(text[:1], "", w)}, block{rows: wrapped(text[1:], "  ", w), rank: 1, shorten: "  .."})
+	case s.at == len(s.p.Sheet):
+		enter = "goes there"
 	}
-	blocks = append(blocks, block{rows: []string{""}, rank: 2})
-	rows, missing := fit(blocks, h)
-	rows = append(rows, s.around(m.look, w, h-len(rows))...)
+	if part, last := s.whole(w, h-len(rows)); s.ready() {
+		rows = append(rows, part...)
+		if !last {
+			enter = "next page"
+		}
+	} else {
+		rows = append(rows, s.around(m.look, w, h-len(rows))...)
+	}
 	return page{rows, []hint{{"Enter", enter}, {"Up/Down", "line"}, {"Esc", "back"}, {"F1", "help"}, {"Ctrl+C", "leave"}}, missing}
+}
+
+// head is the title, and the line at hand or what is still open.
+func (s *sheet) head(look theme, w int) []block {
+	mode := map[runner.Mode]string{runner.Practice: "PRACTICE: nothing in it counts as work done", runner.Live: "live work"}[s.mode]
+	title := []string{fmt.Sprintf("JOB SHEET: %s", plaintext.Show(s.p.Title)), mode}
+	blocks := []block{{rows: bolded(look, title, w)}, {rows: []string{""}, rank: 1}}
+	if s.at < len(s.p.Sheet) {
+		blocks = append(blocks, block{rows: s.field(look, w)})
+	} else {
+		text := []string{"Everything is filled in. Look at it once more."}
+		if open := s.open(); len(open) > 0 {
+			text = append([]string{"Not filled in yet:"}, open...)
+		}
+		blocks = append(blocks, block{rows: wrapped(text[:1], "", w)})
+		if more := wrapped(text[1:], "  ", w); len(more) > 0 {
+			blocks = append(blocks, block{rows: more, rank: 1, shorten: "  .."})
+		}
+	}
+	return append(blocks, block{rows: []string{""}, rank: 2})
 }
 
 // field is the line at hand, with what it takes and what is wrong with it.
@@ -188,6 +205,20 @@ func index(all []string, one string) int {
 	return -1
 }
 
+// stands is what a field holds, in words.
+func (s *sheet) stands(f procedures.Field, i int) string {
+	if v, ok := s.values[f.ID]; ok {
+		return plaintext.Show(v.Value) + " (" + origin(v.From, "") + ")"
+	}
+	if _, bad := s.faults[f.ID]; bad {
+		return "NOT GOOD: " + plaintext.Show(s.value(i))
+	}
+	if f.Optional {
+		return "left out"
+	}
+	return "to fill in"
+}
+
 // around lists the fields around the one at hand.
 func (s *sheet) around(look theme, w, h int) []string {
 	var rows []string
@@ -196,15 +227,7 @@ func (s *sheet) around(look theme, w, h int) []string {
 		if i == s.at {
 			mark = "> "
 		}
-		text := "to fill in"
-		if v, ok := s.values[f.ID]; ok {
-			text = plaintext.Show(v.Value) + " (" + origin(v.From, "") + ")"
-		} else if _, bad := s.faults[f.ID]; bad {
-			text = "NOT GOOD: " + plaintext.Show(s.value(i))
-		} else if f.Optional {
-			text = "left out"
-		}
-		row := cut(fmt.Sprintf("%s%2d %s: %s", mark, i+1, f.Title, text), w)
+		row := cut(fmt.Sprintf("%s%2d %s: %s", mark, i+1, f.Title, s.stands(f, i)), w)
 		if i == s.at {
 			row = look.bold.Render(row)
 		}
@@ -228,10 +251,13 @@ func (s *sheet) press(m *model, k tea.KeyMsg) tea.Cmd {
 		m.pop()
 		return nil
 	case "up", "shift+tab":
-		s.onSource, s.at = false, max(0, s.at-1)
+		s.onSource, s.at, s.turned = false, max(0, s.at-1), 0
 		return nil
 	case "down", "tab":
 		s.onSource, s.at = false, min(len(s.p.Sheet), s.at+1)
+		return nil
+	case "pgup", "home":
+		s.turned = 0
 		return nil
 	case "enter":
 		return s.next(m)
@@ -269,6 +295,9 @@ func (s *sheet) entered(m *model, k tea.KeyMsg) {
 func (s *sheet) next(m *model) tea.Cmd {
 	if s.at == len(s.p.Sheet) {
 		if len(s.open()) == 0 {
+			if s.turn(m) {
+				return nil
+			}
 			return m.begin(s)
 		}
 		for i, f := range s.p.Sheet {

@@ -38,15 +38,11 @@ func (w *work) brokenOffScene() scene {
 	if st, ok := w.job.Procedure.StepByID(hold.Step); ok {
 		sc.must = append(sc.must, "It was at: "+st.Title+".")
 	}
-	for _, id := range hold.Fell {
-		if g, ok := w.job.Procedure.SafeguardByID(id); ok {
-			sc.must = append(sc.must, "No longer in place: "+w.job.Procedure.Safeguards[g].Title+".")
-		}
-	}
 	if len(hold.Fell) == 0 {
 		sc.must = append(sc.must, "No safeguard fell with it.")
 	}
 	sc.must = append([]string{w.job.Tell(runner.Interrupted{Cause: hold.Why, Reason: hold.Reason})}, sc.must...)
+	sc.must = append(w.fellFirst(hold.Fell), sc.must...)
 	if p := w.state.Performer(); p.Fingerprint != w.who.Fingerprint {
 		sc.must = append(sc.must, fmt.Sprintf("The work is %s's. Where they are gone, F7 takes the job over.", plaintext.Show(p.Name)))
 	}
@@ -54,6 +50,26 @@ func (w *work) brokenOffScene() scene {
 	sc.want = want{id: "resume", title: "Going on moves nothing: every gate that fell is asked for again.", enter: "resumes the job",
 		act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.Resume{}, nil) }}
 	return sc
+}
+
+// fellFirst are safeguards that fell, each with what is to be done first without it.
+func (w *work) fellFirst(ids []string) []string {
+	var out []string
+	for _, id := range ids {
+		g, ok := w.job.Procedure.SafeguardByID(id)
+		if !ok {
+			continue
+		}
+		lost := w.job.Procedure.Safeguards[g]
+		out = append(out, "NO LONGER IN PLACE: "+lost.Title)
+		for _, l := range lost.IfLost {
+			out = append(out, "  - "+l)
+		}
+	}
+	if len(out) > 0 {
+		out = append([]string{"Do this first:"}, out...)
+	}
+	return out
 }
 
 // broken says whether an event is part of a break in the work, and no part of the work.

@@ -23,8 +23,9 @@ func (w *work) stepScene() scene {
 	v, _ := w.view()
 	sc := scene{
 		banner: w.banner(v), warnings: v.Step.Warnings, action: v.Step.Title, how: v.Step.How,
-		want: w.wantOf(v), found: found(v), given: w.given(v), track: true,
+		want: w.wantOf(v), given: w.given(v), track: true,
 	}
+	sc.found = found(v, sc.want.told)
 	if v.Wait.Timed && v.Wait.Started && v.Wait.Left > 0 {
 		sc.clock = span(v.Wait.Left)
 	}
@@ -43,7 +44,7 @@ func (w *work) banner(v runner.StepView) []string {
 	case s.Handover() != nil:
 		return []string{fmt.Sprintf("HANDOVER: %s secures again what fell.", plaintext.Show(s.Handover().To.Name))}
 	case s.Phase() == runner.Closing:
-		return []string{fmt.Sprintf("CLOSING as %s: %s still to make safe.", s.Outcome(), steps(len(s.Due())))}
+		return []string{fmt.Sprintf("CLOSING as %s: %s still to make safe.", s.Outcome(), counted(len(s.Due()), "step"))}
 	case len(s.HeldBy()) > 0 && s.Cursor() != nil:
 		what, _ := w.job.Text(s.HeldBy()[0])
 		return []string{fmt.Sprintf("HELD before \"%s\": %s.", s.Cursor().Title, what)}
@@ -55,11 +56,12 @@ func (w *work) banner(v runner.StepView) []string {
 	return nil
 }
 
-func steps(n int) string {
+// counted is a number of things, in words that fit one as well as several.
+func counted(n int, thing string) string {
 	if n == 1 {
-		return "1 step"
+		return "1 " + thing
 	}
-	return fmt.Sprintf("%d steps", n)
+	return fmt.Sprintf("%d %ss", n, thing)
 }
 
 // askOrder is the order in which what a step waits for is asked; the core lists statements before waits.
@@ -146,7 +148,7 @@ func (w *work) statementWant(v runner.StepView, r runner.Reason) want {
 	}
 	figure := ""
 	if v.Step.Kind != procedures.Do {
-		figure = figureFor(v.Step.ID, index)
+		figure = figureFor(v.Step.ID, index, w.job.Opening.Number, v.Rounds)
 	}
 	return want{id: "affirm " + v.Step.ID + r.Detail, title: text, enter: "it is so", figure: figure,
 		hint: fmt.Sprintf("Look first. Statement %d of %d.", place, len(v.Statements)),
@@ -155,11 +157,11 @@ func (w *work) statementWant(v runner.StepView, r runner.Reason) want {
 		}}
 }
 
-// figureFor is the figure that affirms a statement of a gate. It differs from one statement to the next, so that no habit
-// of the hand affirms them: attention to a prompt drops at the second one that looks the same (Anderson and others, CHI
-// 2015).
-func figureFor(step string, statement int) string {
-	sum := 4 * statement
+// figureFor is the figure that affirms a statement of a gate. It differs from one statement to the next, from one job of a
+// store to the next and each time the step is begun anew, so that no habit of the hand affirms them: attention to a prompt
+// drops at the second one that looks the same (Anderson and others, CHI 2015).
+func figureFor(step string, statement, job, round int) string {
+	sum := 4*statement + 7*job + 5*round
 	for _, c := range []byte(step) {
 		sum += int(c)
 	}

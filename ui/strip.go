@@ -20,39 +20,40 @@ const (
 	shortStrip                     // ids as words
 	groupedStrip                   // ids as words, under the words for how they stand
 	leastStrip                     // only what lapsed and what the step needs by name
+	rowStrip                       // a row for each way that they stand, the rest counted
 )
 
 // strip is the safeguards, in rows of w columns.
 func (w *work) strip(look theme, width int, level stripLevel) []string {
-	all := w.state.Strip(w.now)
+	all := w.inPlay()
 	switch level {
 	case fullStrip, shortStrip:
-		parts := make([]part, len(all))
-		for i, v := range all {
+		var parts []part
+		for _, v := range all {
 			name := words(v.Safeguard.ID)
 			if level == fullStrip {
 				name = v.Safeguard.Title
 			}
-			parts[i] = part{name + ": " + stands(v), look.state(v.State).Render}
+			parts = append(parts, part{name + ": " + stands(v), look.state(v.State).Render})
 		}
 		return flow(parts, " | ", width)
 	}
-	return w.groups(look, width, all, level == leastStrip)
+	return w.groups(look, width, all, level >= leastStrip, level == rowStrip)
 }
 
 // groups are the safeguards in one run of words for each way that they stand.
-func (w *work) groups(look theme, width int, all []runner.SafeguardView, least bool) []string {
+func (w *work) groups(look theme, width int, all []runner.SafeguardView, least, oneRow bool) []string {
 	needed := w.needed()
 	var rows []string
 	for _, state := range []runner.SafeguardState{runner.Lost, runner.Lapsed, runner.InPlace, runner.NotInPlace} {
 		draw := look.state(state).Render
 		var parts []part
 		more := 0
-		for i, v := range all {
+		for _, v := range all {
 			if v.State != state {
 				continue
 			}
-			if least && (state == runner.InPlace || state == runner.NotInPlace) && !slices.Contains(needed, i) {
+			if least && (state == runner.InPlace || state == runner.NotInPlace) && !slices.Contains(needed, v.Safeguard.ID) {
 				more++
 				continue
 			}
@@ -66,23 +67,51 @@ func (w *work) groups(look theme, width int, all []runner.SafeguardView, least b
 		}
 		if len(parts) > 0 {
 			parts[0].text = strings.ToUpper(string(state)) + ": " + parts[0].text
+			if oneRow {
+				parts = squeezed(parts, width)
+			}
 			rows = append(rows, flow(parts, "; ", width)...)
 		}
 	}
 	return rows
 }
 
+// squeezed brings parts into one row: it names as many as fit and counts the others.
+func squeezed(parts []part, width int) []part {
+	for n := len(parts) - 1; n > 0 && len(flow(parts, "; ", width)) > 1; n-- {
+		rest := part{"and more (F3)", parts[0].draw}
+		parts = append(parts[:n:n], rest)
+	}
+	parts[0].text = cut(parts[0].text, width)
+	return parts
+}
+
 // needed are the safeguards that the step at hand needs or secures.
-func (w *work) needed() []int {
-	var out []int
+func (w *work) needed() []string {
+	var out []string
 	st := w.step()
 	if st == nil {
 		return nil
 	}
+	all := w.job.Procedure.Safeguards
 	for _, n := range st.Needs {
-		out = append(out, n.Safeguard)
+		if n.Safeguard >= 0 {
+			out = append(out, all[n.Safeguard].ID)
+		}
 	}
-	return append(out, st.Secures)
+	if st.Secures >= 0 {
+		out = append(out, all[st.Secures].ID)
+	}
+	return out
+}
+
+// inPlay are the safeguards of this job: without one whose gate was passed by because it does not apply here.
+func (w *work) inPlay() []runner.SafeguardView {
+	marks := w.state.Marks()
+	return slices.DeleteFunc(w.state.Strip(w.now), func(v runner.SafeguardView) bool {
+		gate := marks[v.Safeguard.Gate]
+		return v.State == runner.NotInPlace && !v.Engaged && gate.Status == runner.Passed && gate.Why == runner.NotApplicable
+	})
 }
 
 // stands says how a safeguard stands.

@@ -16,6 +16,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fenderside/procedures"
+	"fenderside/procedures/plaintext"
 	"fenderside/runner/home"
 	"fenderside/runner/session"
 	_ "fenderside/ui/noprobe" // before the screens' library is initialised
@@ -64,6 +65,11 @@ func (m *model) left(err error) error {
 		err = fmt.Errorf("the screens failed, the job did not: %w", err)
 	} else if errors.Is(err, tea.ErrProgramKilled) || errors.Is(err, tea.ErrInterrupted) {
 		err = nil
+	}
+	for _, f := range m.records {
+		if _, no := fmt.Fprintf(m.opt.Out, "Signed by %s. The record is\n  %s\nAnybody verifies it in its folder with:\n  %s\n", plaintext.Show(f.By.Name), f.Record, f.VerifyLine()); no != nil {
+			err = errors.Join(err, fmt.Errorf("say where record %s is: %w", f.Record, no))
+		}
 	}
 	if m.work == nil {
 		return err

@@ -20,7 +20,7 @@ func (m *model) View() string {
 	}
 	rows, missing := m.frame(w, h)
 	if missing > 0 {
-		return tooSmall(w, h, fmt.Sprintf("The window is too small for what this step must show, its warning first. Make it %d rows higher, or wider.", missing), m.stopHint())
+		return tooSmall(w, h, fmt.Sprintf("The window is too small for what this step must show, its warning first. Make it %s higher, or wider.", counted(missing, "row")), m.stopHint())
 	}
 	return strings.Join(rows, "\n")
 }
@@ -41,26 +41,49 @@ func tooSmall(w, h int, what, more string) string {
 	return strings.Join(rows[:max(0, min(len(rows), h))], "\n")
 }
 
-// frame sets the body between top and bottom, with the fullest safeguard strip that leaves the body its room.
+// cast is a screen in its parts: the top, the body, how many rows the body was given, and what stands above the keys.
+type cast struct {
+	top, said []string
+	body      page
+	height    int
+}
+
+// cast sets a screen with the fullest safeguard strip that leaves the body its room. Where even the least one does not, what
+// is said above the keys is cut to a row and then left out.
+func (m *model) cast(w, h int) cast {
+	var c cast
+	said := m.said(w)
+	set := func(level stripLevel, rows int) bool {
+		c.top, c.said = m.header(w, level), said[max(0, len(said)-rows):]
+		if rows == 1 && len(said) > 1 {
+			c.said = []string{m.look.bold.Render(cut(m.words()+" ..", w))}
+		}
+		if level < leastStrip && len(c.top) > highest(h) {
+			return false
+		}
+		c.height = h - len(c.top) - len(c.said) - 1
+		c.body = m.body(w, c.height)
+		return c.body.missing == 0 || m.work == nil
+	}
+	for level := fullStrip; level <= rowStrip; level++ {
+		if set(level, len(said)) {
+			return c
+		}
+	}
+	if !set(rowStrip, 1) {
+		set(rowStrip, 0)
+	}
+	return c
+}
+
+// frame sets the body between top and bottom.
 func (m *model) frame(w, h int) (rows []string, missing int) {
-	var body page
-	var top, bottom []string
-	for level := fullStrip; level <= leastStrip; level++ {
-		top = m.header(w, level)
-		if level < leastStrip && len(top) > highest(h) {
-			continue
-		}
-		bottom = m.footer(w, nil)
-		body = m.body(w, h-len(top)-len(bottom))
-		if body.missing == 0 || m.work == nil {
-			break
-		}
+	c := m.cast(w, h)
+	if c.body.missing > 0 {
+		return nil, c.body.missing
 	}
-	if body.missing > 0 {
-		return nil, body.missing
-	}
-	bottom = m.footer(w, body.keys)
-	rows = append(top, body.rows...)
+	bottom := append(c.said, keyRow(c.body.keys, w))
+	rows = append(c.top, c.body.rows...)
 	room := h - len(bottom)
 	if len(rows) > room {
 		rows = rows[:room]
@@ -114,12 +137,17 @@ func (w *work) titleRow(width int) string {
 	return " " + cut(w.job.Procedure.Title, width-len(end)-1) + end
 }
 
-// footer is the message and the keys.
-func (m *model) footer(w int, keys []hint) []string {
-	text := m.message
+// words are what is to be said above the keys.
+func (m *model) words() string {
 	if m.saving() {
-		text = "Saving... " + text
+		return "Saving... " + m.message
 	}
+	return m.message
+}
+
+// said is what stands above the keys: a line where there is room for one, and the message.
+func (m *model) said(w int) []string {
+	text := m.words()
 	var rows []string
 	if m.height >= roomy {
 		rows = append(rows, strings.Repeat("-", w))
@@ -134,10 +162,13 @@ func (m *model) footer(w int, keys []hint) []string {
 	for _, r := range said {
 		rows = append(rows, m.look.bold.Render(r))
 	}
-	return append(rows, keyRow(keys, w))
+	return rows
 }
 
-func (m *model) saving() bool { return m.busy || m.work != nil && m.work.saving }
+// saving says whether something is on its way to the disk. It is not while a passphrase is waited for.
+func (m *model) saving() bool {
+	return m.secret == nil && (m.busy || m.work != nil && m.work.saving)
+}
 
 // roomy is the height from which a line is drawn above the message.
 const roomy = 20

@@ -43,9 +43,11 @@ type want struct {
 	choices []string
 	typed   bool
 	unit    string
-	enter   string // what Enter does, or the figure
-	figure  string // the figure that says it instead of Enter, at a gate
-	hint    string // what is to be thought of before it
+	enter   string   // what Enter does, or the figure
+	figure  string   // the figure that says it instead of Enter, at a gate
+	hint    string   // what is to be thought of before it
+	more    []string // what checks advise about what was refused
+	told    []string // the checks that the notes and the advice speak for
 	act     func(m *model, text string, choice int) tea.Cmd
 }
 

@@ -31,7 +31,7 @@ func (d *desk) board() (id string, start *Start, err error) {
 	for _, p := range list {
 		lines = append(lines, fmt.Sprintf("Start: %s (%s, revision %d)", p.Title, p.Name, p.Revision))
 	}
-	i, ok, err := d.askNumber("What is to be done?", lines)
+	i, ok, err := d.askNumberOr("to leave", "What is to be done?", lines)
 	switch {
 	case err != nil:
 		return "", nil, err
@@ -118,7 +118,7 @@ func (d *desk) chooseProcedure() (*procedures.Procedure, error) {
 	for _, p := range list {
 		lines = append(lines, fmt.Sprintf("%s (%s, revision %d)", p.Title, p.Name, p.Revision))
 	}
-	i, ok, err := d.askNumber("Which procedure?", lines)
+	i, ok, err := d.askNumberOr("to leave", "Which procedure?", lines)
 	if err != nil || !ok {
 		return nil, leftUnless(err)
 	}
@@ -145,7 +145,7 @@ func (d *desk) chooseCard(st *Start) error {
 		}
 		lines = append(lines, line)
 	}
-	i, ok, err := d.askNumber("Which vehicle?", lines)
+	i, ok, err := d.askNumberOr("to leave", "Which vehicle?", lines)
 	if err != nil || !ok {
 		return leftUnless(err)
 	}

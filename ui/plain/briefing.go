@@ -86,6 +86,9 @@ func (d *desk) held() want {
 func (d *desk) brokenOff() {
 	h := d.s.State().Hold()
 	d.say("HELD. %s, %s.", d.s.Job().Tell(runner.Interrupted{Cause: h.Why, Reason: h.Reason}), h.At.Wall.Format(time.DateTime+" MST"))
+	for _, id := range h.Fell {
+		d.sayFell(id)
+	}
 	if step, ok := d.s.Job().Procedure.StepByID(h.Step); ok {
 		d.say("The work was at: %s.", step.Title)
 	}
@@ -96,9 +99,16 @@ func (d *desk) brokenOff() {
 	if len(h.Fell) == 0 {
 		d.say("No safeguard fell with it.")
 	}
-	for _, id := range h.Fell {
-		what, next := d.s.Job().Text(runner.Reason{Code: runner.SafeguardMissing, Item: id})
-		d.say("Fell: %s. After the resume, %s.", what, next)
+}
+
+// sayFell says a safeguard that fell, what is to be done first without it, and how it is secured again.
+func (d *desk) sayFell(id string) {
+	what, next := d.s.Job().Text(runner.Reason{Code: runner.SafeguardMissing, Item: id})
+	d.say("Fell: %s. After the resume, %s.", what, next)
+	if g, ok := d.s.Job().Procedure.SafeguardByID(id); ok {
+		for _, line := range d.s.Job().Procedure.Safeguards[g].IfLost {
+			d.say("DO THIS FIRST: %s.", strings.TrimRight(line, "."))
+		}
 	}
 }
 

@@ -81,14 +81,14 @@ const b0 = "KEY OF NOBODY"
 func TestRefusalsNameEachReasonAndTheNextAction(t *testing.T) {
 	cases := map[string]struct{ typed, says []string }{
 		"a gate is not skipped":       {[]string{".skip why not"}, []string{"“Pull the plug and keep it on you” is a gate. Next: a gate is never passed over"}},
-		"a bare number":               {join(dead[:4], []string{"0.2"}), []string{"a bare number"}},
+		"a bare number":               {join(dead[:4], []string{"0.2"}), []string{"Recorded: Voltage across the lamp's contacts: 0.2 V with M-4."}},
 		"a reading above its limit":   {join(dead[:4], []string{"-230 V", "0.1 V"}), []string{"NOT ACCEPTED: Voltage across the lamp's contacts: -230 V with M-4.", "is above 1 V. Next: put right what it shows, then take a fresh reading.", "Recorded: Voltage across the lamp's contacts: 0.1 V"}},
 		"an overdue meter":            {join(dead[:3], []string{"2031-02-28", "M-5", "2031-03-01", "0.2 V"}), []string{"ran out on 2031-02-28. Next: use one that is in date, and name it.", "In place: Unplugged"}},
 		"a date that is none":         {join(dead[:3], []string{"next year"}), []string{"“next year” is not a date. Next: write it as year-month-day"}},
-		"a reading too soon":          {join(dead, cooled[:6], []string{"40 °C"}), []string{"is wanted 29s from now. Next: wait, then read again."}},
+		"a reading too soon":          {join(dead, cooled[:6], []string{"40 °C"}), []string{"is wanted 29 s from now. Next: wait, then read again."}},
 		"a wrong word":                {[]string{"true", "The plug is in my pocket", "Pocket."}, []string{"Nothing was affirmed.", "Affirmed."}},
 		"a mark that hides text":      {[]string{".note a\u202eb", "po\x1b[31mcket"}, []string{"REFUSED. Nothing was changed", "bidirectional control character"}},
-		"another lamp under the hand": {join(dead, cooled, looked, []string{"true", "done", "true", "right", ".wants"}), []string{"must be left. Next: look again; if the job sheet is wrong, correct the sheet."}},
+		"another lamp under the hand": {join(dead, cooled, looked, []string{"true", "done", "true", "right", ".wants"}), []string{"“Lamp under my hand” is not what was entered before. Next: look again; if what was entered before is wrong, correct that."}},
 		"bytes that are no text":      {[]string{".note \x9b31m", "\xff"}, []string{"That line was not UTF-8 text."}},
 		"a long line":                 {[]string{strings.Repeat("pocket ", 1500)}, []string{"longer than 8192 bytes"}},
 	}
@@ -140,7 +140,7 @@ func TestStopWithNothingNamedStopsEverything(t *testing.T) {
 
 func TestTheSheetSaysWhereEachFigureComesFrom(t *testing.T) {
 	b := newBench(t)
-	lines := []string{"middle", "2", "", "9 V", "1", "0.5 V", "a\u200bb", strings.Repeat("x", 300), "label on the lamp", "by the door",
+	lines := []string{"middle", "2", "", "9 V", "a few", "0.5 V", "a\u200bb", strings.Repeat("x", 300), "label on the lamp", "by the door",
 		"7", "2", "1 V", "leaflet page 2", "3", "", "open"}
 	require.NoError(t, b.run(practice(t), lines...))
 	for _, says := range []string{"\"middle\" is no choice", "is too much", "2: Greatest voltage that counts as dead: 0.5 V, typed, from label on the lamp",

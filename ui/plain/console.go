@@ -196,8 +196,14 @@ func (c *console) passphrase(prompt string) ([]byte, error) {
 
 // askNumber asks for one of a list, by its number or in its own words. An empty answer gives up, with ok false.
 func (c *console) askNumber(intro string, list []string) (index int, ok bool, err error) {
+	return c.askNumberOr("for none", intro, list)
+}
+
+// askNumberOr is askNumber where an empty answer does something that has to be said.
+func (c *console) askNumberOr(empty, intro string, list []string) (index int, ok bool, err error) {
+	prompt := append(append([]string{intro}, listed(list)...), "Type your answer, or press Enter "+empty+".")
 	for {
-		line, err := c.ask(append(append([]string{intro}, listed(list)...), "Type your answer, or press Enter for none.")...)
+		line, err := c.ask(prompt...)
 		if err != nil || line == "" {
 			return 0, false, err
 		}
@@ -205,6 +211,7 @@ func (c *console) askNumber(intro string, list []string) (index int, ok bool, er
 			return i, true, nil
 		}
 		c.say("“%s” is not in the list.", line)
+		prompt = prompt[len(prompt)-1:]
 	}
 }
 

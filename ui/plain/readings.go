@@ -1,6 +1,7 @@
 package plain
 
-// The rule kept here: a reading goes to the job as it was typed, unit and all; whether it will do is not judged here.
+// The rule kept here: a reading goes to the job as it was typed, a bare figure with the unit that was asked for; whether it
+// will do is not judged here.
 
 import (
 	"fmt"
@@ -8,6 +9,7 @@ import (
 
 	"fenderside/procedures"
 	"fenderside/runner"
+	"fenderside/ui/reading"
 )
 
 // readingWant asks for the first reading that is missing, was refused, or may still be given.
@@ -66,7 +68,7 @@ func wantsMore(v runner.StepView, check string) bool {
 func (d *desk) readWant(v runner.StepView, r runner.ReadingView, mayLeave bool) want {
 	prompt := readingPrompt(r)
 	take := func(line string) error {
-		return d.do(runner.Read{Step: v.Step.ID, Reading: r.Spec.ID, Value: chosen(r.Spec.Choose, line)})
+		return d.do(runner.Read{Step: v.Step.ID, Reading: r.Spec.ID, Value: valueOf(r.Spec, line)})
 	}
 	if kind, named := d.instrumentFor(r); kind != nil && !named {
 		prompt = []string{fmt.Sprintf("For the reading “%s”: %s", r.Spec.Title, instrumentPrompt(*kind))}
@@ -87,6 +89,11 @@ func (d *desk) readWant(v runner.StepView, r runner.ReadingView, mayLeave bool) 
 	}}
 }
 
+// valueOf is the value of a reading as it was typed: one of a list in its words, a bare figure with its unit.
+func valueOf(spec *procedures.Reading, line string) string {
+	return reading.WithUnit(chosen(spec.Choose, strings.TrimSpace(line)), spec.Kind, spec.Unit)
+}
+
 // instrumentFor is the kind of instrument that a reading is taken with, nil where it takes none, and whether one is named.
 func (d *desk) instrumentFor(r runner.ReadingView) (*procedures.Instrument, bool) {
 	if r.Spec.Instrument < 0 {
@@ -101,7 +108,11 @@ func readingPrompt(r runner.ReadingView) []string {
 	spec := r.Spec
 	line := "Reading: " + spec.Title
 	if spec.Series {
-		line += fmt.Sprintf(", value %d of a series", len(r.Values)+1)
+		series := "a series"
+		if len(r.Refused) > 0 {
+			series = "a fresh series"
+		}
+		line += fmt.Sprintf(", value %d of %s", len(r.Values)+1, series)
 	}
 	out := []string{line + "." + readingForm(r)}
 	if r.Same != "" {
@@ -119,7 +130,7 @@ func readingForm(r runner.ReadingView) string {
 	case procedures.TakesQuantity:
 		form := " Type the figure"
 		if r.Spec.Unit != "" {
-			form += " with its unit (" + r.Spec.Unit + ")"
+			form += " in " + r.Spec.Unit + ", or with its unit"
 		}
 		form += bounds(r.Low, r.High)
 		if r.Spec.Magnitude {
@@ -233,5 +244,5 @@ func (d *desk) readOutOfTurn(value string) error {
 		return err
 	}
 	r := v.Readings[i].Spec
-	return d.do(runner.Read{Step: st.ID, Reading: r.ID, Value: chosen(r.Choose, strings.TrimSpace(value))})
+	return d.do(runner.Read{Step: st.ID, Reading: r.ID, Value: valueOf(r, value)})
 }

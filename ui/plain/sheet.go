@@ -12,6 +12,7 @@ import (
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
 	"fenderside/runner/session"
+	"fenderside/ui/reading"
 )
 
 // sheet is the job sheet while it is filled.
@@ -21,6 +22,16 @@ type sheet struct {
 	typed  map[string]string
 	source map[string]string
 	passed map[string]bool // optional fields left out
+	cited  string          // where the card's latest figure stands, as it was said
+}
+
+// newSource is where a figure of the card stands, where the figure before it stood elsewhere.
+func (sh *sheet) newSource(source string) string {
+	if source == sh.cited {
+		return ""
+	}
+	sh.cited = source
+	return " (" + source + ")"
 }
 
 // fillAndOpen fills the sheet and opens the job.
@@ -35,7 +46,7 @@ func (d *desk) fillAndOpen(st Start) error {
 	d.gap()
 	d.say("Job sheet for %s, %s, revision %d.", st.Procedure.Title, st.Procedure.Name, st.Procedure.Revision)
 	d.say("%s", modeWords(mode, st.Card))
-	sh := &sheet{st.Procedure, st.Card, map[string]string{}, map[string]string{}, map[string]bool{}}
+	sh := &sheet{p: st.Procedure, card: st.Card, typed: map[string]string{}, source: map[string]string{}, passed: map[string]bool{}}
 	for _, f := range st.Procedure.Sheet {
 		if err := d.fill(sh, f); err != nil {
 			return err
@@ -80,7 +91,7 @@ func (d *desk) fill(sh *sheet, f procedures.Field) error {
 	v, ok, fault := sh.value(f.ID)
 	switch {
 	case ok:
-		d.say("%s: %s, from the card (%s).", f.Title, v.Value, v.Source)
+		d.say("%s: %s, from the card%s.", f.Title, v.Value, sh.newSource(v.Source))
 		return nil
 	case fault != nil:
 		d.say("The card's value does not fit. %v", fault)
@@ -105,7 +116,7 @@ func (d *desk) askField(sh *sheet, f procedures.Field) error {
 			continue
 		}
 		old, had := sh.typed[f.ID]
-		sh.typed[f.ID] = line
+		sh.typed[f.ID] = reading.WithUnit(line, f.Kind, f.Unit)
 		if _, ok, fault := sh.value(f.ID); ok && fault == nil {
 			return d.askSource(sh, f)
 		} else if fault != nil {
@@ -143,7 +154,7 @@ func fieldForm(sh *sheet, f procedures.Field) string {
 	case procedures.TakesQuantity:
 		form := " Type a figure"
 		if f.Unit != "" {
-			form += " with its unit (" + f.Unit + ")"
+			form += " in " + f.Unit + ", or with its unit"
 		}
 		return form + bounds(sh.bound(f.AtLeast), sh.bound(f.AtMost)) + "."
 	case procedures.TakesDate:
@@ -201,18 +212,18 @@ func (d *desk) askSource(sh *sheet, f procedures.Field) error {
 
 // agree reads the sheet back and lets fields be changed until it is agreed to.
 func (d *desk) agree(sh *sheet) error {
-	for {
-		d.gap()
-		d.say("The job sheet reads:")
-		for i, f := range sh.p.Sheet {
-			d.say("%d: %s: %s", i+1, f.Title, sh.words(f))
+	for changed := true; ; {
+		if changed {
+			d.readSheet(sh)
 		}
 		line, err := d.ask("To open the job on this sheet, type: open", "To change a line, type its number.")
 		if err != nil {
 			return err
 		}
 		_, missing, faults := procedures.Resolve(sh.p, sh.card, sh.typed)
-		switch i, ok := lineNumber(line, len(sh.p.Sheet)); {
+		i, ok := lineNumber(line, len(sh.p.Sheet))
+		changed = ok
+		switch {
 		case ok:
 			if err := d.askField(sh, sh.p.Sheet[i]); err != nil {
 				return err
@@ -224,6 +235,16 @@ func (d *desk) agree(sh *sheet) error {
 		default:
 			d.say("“%s” is neither open nor a line's number.", line)
 		}
+	}
+}
+
+// readSheet reads the sheet back, with where the card's figures stand said once for those in a row that stand at one place.
+func (d *desk) readSheet(sh *sheet) {
+	d.gap()
+	d.say("The job sheet reads:")
+	sh.cited = ""
+	for i, f := range sh.p.Sheet {
+		d.say("%d: %s: %s", i+1, f.Title, sh.words(f))
 	}
 }
 
@@ -244,7 +265,7 @@ func (sh *sheet) words(f procedures.Field) string {
 	case !ok:
 		return "left out"
 	case v.From == procedures.FromCard:
-		return fmt.Sprintf("%s, from the card (%s)", v.Value, v.Source)
+		return v.Value + ", from the card" + sh.newSource(v.Source)
 	case sh.source[f.ID] != "":
 		return fmt.Sprintf("%s, typed, from %s", v.Value, sh.source[f.ID])
 	}

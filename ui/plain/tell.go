@@ -10,6 +10,7 @@ import (
 
 	"fenderside/procedures"
 	"fenderside/runner"
+	"fenderside/ui/reading"
 )
 
 // header names the procedure, its revision, the job and its mode.
@@ -35,6 +36,10 @@ func (d *desk) tell(events []runner.Event) {
 		case runner.ReadingTaken:
 			d.reading(e)
 			continue
+		case runner.Computed:
+			if d.refusedNow(events, e) {
+				continue
+			}
 		case runner.Affirmed:
 			d.say("Affirmed.")
 			continue
@@ -59,6 +64,12 @@ func (d *desk) reading(e runner.ReadingTaken) {
 		with = " with " + e.Instrument
 	}
 	title := d.readingTitle(e)
+	if v, r, ok := d.readingOf(e); ok && e.Accepted {
+		if c := reading.RefusedBy(v, r); c != nil {
+			d.judged(v, r, c, e, with)
+			return
+		}
+	}
 	if e.Accepted {
 		d.say("Recorded: %s: %s%s.", title, e.Value, with)
 		return
@@ -69,13 +80,42 @@ func (d *desk) reading(e runner.ReadingTaken) {
 	}
 }
 
-func (d *desk) readingTitle(e runner.ReadingTaken) string {
-	if st, ok := d.s.Job().Procedure.StepByID(e.Step); ok {
-		for _, r := range st.Readings {
-			if r.ID == e.Reading {
-				return r.Title
+// judged says that a check refused what was read, in its own words, and what is to be done.
+func (d *desk) judged(v runner.StepView, r runner.ReadingView, c *runner.CheckView, e runner.ReadingTaken, with string) {
+	d.say("NOT ACCEPTED: %s: %s%s. It is kept in the record as refused.", r.Spec.Title, e.Value, with)
+	d.say("Because %s.", strings.TrimRight(c.Because, "."))
+	if first := reading.Instead(v, c, r.Spec.ID); len(first) > 0 {
+		d.say("Correct first, with .correct: %s.", strings.Join(first, "; "))
+	}
+}
+
+// refusedNow says whether a check's result was told with the reading that it refused.
+func (d *desk) refusedNow(events []runner.Event, c runner.Computed) bool {
+	for _, e := range events {
+		if e, ok := e.(runner.ReadingTaken); ok && e.Accepted {
+			v, r, _ := d.readingOf(e)
+			if by := reading.RefusedBy(v, r); by != nil && by.Use.Name == c.Check {
+				return true
 			}
 		}
+	}
+	return false
+}
+
+// readingOf is a reading that was taken, as it stands now.
+func (d *desk) readingOf(e runner.ReadingTaken) (runner.StepView, runner.ReadingView, bool) {
+	v, _ := d.s.State().View(e.Step, d.s.Moment())
+	for _, r := range v.Readings {
+		if r.Spec.ID == e.Reading {
+			return v, r, true
+		}
+	}
+	return v, runner.ReadingView{}, false
+}
+
+func (d *desk) readingTitle(e runner.ReadingTaken) string {
+	if _, r, ok := d.readingOf(e); ok {
+		return r.Spec.Title
 	}
 	return e.Reading
 }

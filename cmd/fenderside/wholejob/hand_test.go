@@ -96,11 +96,14 @@ var figure = regexp.MustCompile(`Press (\d) if it is so`)
 func (h *hand) once(replay *record.Replay) {
 	state, shown := replay.State, flat(h.screen())
 	switch {
+	case strings.Contains(shown, "Enter turns the page"):
+		h.turn()
+		return
 	case state.Phase() == runner.Briefing, state.Hold() != nil, strings.Contains(shown, "Enter completes the step"),
 		strings.Contains(shown, "Enter starts the time"), strings.Contains(shown, "Enter it is so"):
 		h.entry("Enter")
 		return
-	case strings.Contains(shown, "Enter turns the page"), strings.Contains(shown, "HELD AT A GATE"):
+	case strings.Contains(shown, "HELD AT A GATE"):
 		h.turn()
 		return
 	case state.ReadyToSeal() || state.Current() == nil:
