@@ -53,7 +53,7 @@ func (w *work) readingWant(v runner.StepView, id string) want {
 	n := len(r.Values) + len(r.Refused)
 	ask := want{id: fmt.Sprintf("read %s %d", id, n), title: r.Spec.Title, notes: w.limits(r), enter: "records it"}
 	if c := reading.RefusedBy(v, r); c != nil {
-		ask.notes = append(ask.notes, judged(v, c, r)...)
+		ask.notes = judged(v, c, r) // in place of the limits of the instrument, which it kept
 		ask.more, ask.told = reading.Advice(v, id)
 		ask.told = append(ask.told, c.Use.Name)
 	} else if n := len(r.Refused); n > 0 {
