@@ -152,12 +152,13 @@ steps:
 	}
 }
 
-func TestTimeOfAnotherProcessIsNoTimeOfThisOne(t *testing.T) {
+func TestAcrossARestartTheAgeOfASafeguardIsShownByTheWallClock(t *testing.T) {
 	b := above(t).to("isolate").pass(time.Minute)
+	at := b.now.Wall
 	b.restart()
 	b.pass(time.Hour)
 	require.True(t, b.stands("chocked"))
-	assert.Zero(t, b.state.Strip(b.now)[0].For)
+	assert.Equal(t, b.now.Wall.Sub(at)+time.Minute, b.state.Strip(b.now)[0].For)
 }
 
 func TestTheLongestTimeOfASafeguardCountsAsPassedAcrossARestart(t *testing.T) {
