@@ -244,3 +244,38 @@ func (p *page) step(line func(string, ...any), s map[string]string) {
 		line("    repeat: {at most: %s, until: it is done}", s["repeat"])
 	}
 }
+
+// reachable is the steps that some path of the main line comes to.
+func reachable(p *procedures.Procedure) map[string]bool {
+	out := map[string]bool{}
+	main := p.MainLine()
+	var visit func(i int)
+	visit = func(i int) {
+		if i >= main || out[p.Steps[i].ID] {
+			return
+		}
+		s := &p.Steps[i]
+		out[s.ID] = true
+		to := []procedures.Target{s.Then}
+		if s.Ask != nil {
+			to = nil
+			for _, a := range s.Ask.Answers {
+				to = append(to, a.Then)
+			}
+		}
+		if len(s.When) > 0 || slices.Contains(p.MakeSafe, s.ID) {
+			to = append(to, procedures.Target{})
+		}
+		for _, t := range to {
+			switch next, ok := p.StepByID(t.Step); {
+			case t.End != "":
+			case ok:
+				visit(next.Index)
+			default:
+				visit(i + 1)
+			}
+		}
+	}
+	visit(0)
+	return out
+}
