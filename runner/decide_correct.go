@@ -234,10 +234,11 @@ func (d *decision) returnTo(undone []int) {
 
 // comesBack says whether a return to step i goes back. A step ahead of the cursor was done before the job turned back from
 // beyond it: jumping to it would leave out the work between, so the main line comes to it again by itself. Only where
-// nothing was done since it is the job still there.
+// nothing was done since it is the job still there. A gate of a hold, or a make-safe step of an early close, was never on
+// the main line's way here: it is asked for again by itself.
 func (s *State) comesBack(i int) bool {
 	if s.cursor == atEnd || i <= s.cursor {
 		return true
 	}
-	return len(s.trail) > 0 && s.trail[len(s.trail)-1] == i && !s.hasEntries(s.cursor)
+	return i == s.came && len(s.trail) > 0 && s.trail[len(s.trail)-1] == i && !s.hasEntries(s.cursor)
 }

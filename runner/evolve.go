@@ -246,7 +246,7 @@ func (s *State) applyProgress(e Event, at Moment) bool {
 
 func (s *State) enter(e Entered) {
 	i, _ := s.job.step(e.Step)
-	s.cursor = i
+	s.came, s.cursor = s.cursor, i
 	s.phase, s.outcome, s.reached, s.reason, s.left = Working, "", "", "", nil
 	s.steps[i] = fresh(s.spec(i), s.steps[i])
 	s.steps[i].status, s.steps[i].rounds = Current, e.Round

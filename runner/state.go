@@ -25,6 +25,7 @@ type State struct {
 	sheet        []string
 	typed        []bool // for each line of the sheet, whether it was typed and not read from the card
 	cursor       int    // step of the main line, or atEnd
+	came         int    // the step that the cursor was at before
 	open         int    // the step that takes entries, or noStep
 	steps        []stepState
 	guards       []guardState
@@ -145,7 +146,7 @@ type guardState struct {
 func Begin(j *Job, at Moment) State {
 	p := j.Procedure
 	s := State{
-		job: j, phase: Briefing, last: at, cursor: 0, open: noStep,
+		job: j, phase: Briefing, last: at, cursor: 0, came: noStep, open: noStep,
 		acknowledged: make([]bool, len(Briefs(p))),
 		sheet:        make([]string, len(p.Sheet)),
 		typed:        make([]bool, len(p.Sheet)),

@@ -216,3 +216,16 @@ func TestTextThatIsNotUTF8DoesNotLockTheJob(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, back.Close())
 }
+
+func TestAMakeSafeStepTakenBackInAnEarlyCloseIsAskedAgainAndMovesTheWorkNowhere(t *testing.T) {
+	clock, asha := sessiontest.NewClock(), sessiontest.Person("asha")
+	_, s := sessiontest.Start(t, t.TempDir(), clock, runner.Live, asha)
+	sessiontest.Brief(t, s)
+	sessiontest.Unplug(t, s)
+	sessiontest.Do(t, s, runner.Close{Outcome: "abandoned", Reason: "glass welded in"})
+	sessiontest.Do(t, s, runner.Affirm{Step: "plug-in", Statement: 0})
+	sessiontest.Do(t, s, runner.Finish{Step: "plug-in"})
+	sessiontest.Do(t, s, runner.Correct{Correction: runner.Correction{Statement: "plug-in", Reason: "the door was open"}})
+	assert.Equal(t, runner.Closing, s.State().Phase())
+	assert.Equal(t, "let-cool", s.State().Cursor().ID)
+}
