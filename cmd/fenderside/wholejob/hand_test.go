@@ -94,6 +94,7 @@ var figure = regexp.MustCompile(`Press (\d) if it is so`)
 
 // once does the next thing that the screen asks for.
 func (h *hand) once(replay *record.Replay) {
+	time.Sleep(time.Until(h.last.Add(pace))) // the journal is ahead of the screen for a moment
 	state, shown := replay.State, flat(h.screen())
 	switch {
 	case strings.Contains(shown, "Enter turns the page"):
