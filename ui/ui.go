@@ -52,19 +52,19 @@ func Run(o Options) error {
 	if err != nil {
 		return err
 	}
-	p := tea.NewProgram(m, tea.WithContext(ctx), tea.WithInput(m.opt.In), tea.WithOutput(m.opt.Out), tea.WithAltScreen(), tea.WithoutSignalHandler())
+	p := tea.NewProgram(m, tea.WithInput(m.opt.In), tea.WithOutput(m.opt.Out), tea.WithAltScreen(), tea.WithoutSignalHandler())
+	// A signal quits as a key would. Killing the program instead would close the input under the reader of keys.
+	defer context.AfterFunc(ctx, p.Quit)()
 	m.asker.send = p.Send
 	_, err = p.Run()
 	m.asker.giveUp()
 	return m.left(err)
 }
 
-// left lets go of the job and says how to take it up again. Being told to end by a signal is no error.
+// left lets go of the job and says how to take it up again.
 func (m *model) left(err error) error {
 	if errors.Is(err, tea.ErrProgramPanic) {
 		err = fmt.Errorf("the screens failed, the job did not: %w", err)
-	} else if errors.Is(err, tea.ErrProgramKilled) || errors.Is(err, tea.ErrInterrupted) {
-		err = nil
 	}
 	for _, f := range m.records {
 		if _, no := fmt.Fprintf(m.opt.Out, "Signed by %s. The record is\n  %s\nAnybody verifies it in its folder with:\n  %s\n", plaintext.Show(f.By.Name), f.Record, f.VerifyLine()); no != nil {

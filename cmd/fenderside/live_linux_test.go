@@ -128,11 +128,16 @@ func TestASignalGivesTheTerminalBack(t *testing.T) {
 			}
 		}
 		assert.True(t, signalled, signal)
-		go func() { _, _ = io.Copy(io.Discard, own) }()
-		assert.NoError(t, c.Wait(), signal)
+		rest := make(chan []byte)
+		go func() {
+			text, _ := io.ReadAll(own)
+			rest <- text
+		}()
+		ended := c.Wait()
 		after, err := unix.IoctlGetTermios(int(given.Fd()), unix.TCGETS)
 		require.NoError(t, err)
 		assert.Equal(t, before, after, "%v: the terminal's line settings are as they were", signal)
 		require.NoError(t, given.Close())
+		assert.NoError(t, ended, "%v: %s", signal, <-rest)
 	}
 }
