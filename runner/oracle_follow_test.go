@@ -262,20 +262,14 @@ func (o *oracle) loseSeries(e runner.Interrupted) {
 		}
 		in = in.copy()
 		for _, p := range o.p.named(id).parts() {
-			for _, use := range p.Check {
-				for _, ref := range use {
-					if o.p.home[ref] == id && o.series(id, ref) {
-						delete(in.values, ref)
-					}
+			for _, r := range p.Readings {
+				if r.Series {
+					delete(in.values, r.ID)
 				}
 			}
 		}
 		o.in[id] = in
 	}
-}
-
-func (o *oracle) series(step, reading string) bool {
-	return o.p.named(step).Wait == nil || reading == "surface"
 }
 
 func (o *oracle) closing(e runner.Event) bool {

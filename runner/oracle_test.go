@@ -78,6 +78,7 @@ type asked struct {
 		SameAs       string `yaml:"same as"`
 		Choose       []string
 		Magnitude    bool
+		Series       bool
 		Optional     bool
 		When         when
 	}
