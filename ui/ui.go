@@ -61,10 +61,12 @@ func Run(o Options) error {
 	return m.left(err)
 }
 
-// left lets go of the job and says how to take it up again.
+// left lets go of the job and says how to take it up again. Being told to end is no error.
 func (m *model) left(err error) error {
 	if errors.Is(err, tea.ErrProgramPanic) {
 		err = fmt.Errorf("the screens failed, the job did not: %w", err)
+	} else if errors.Is(err, tea.ErrProgramKilled) || errors.Is(err, tea.ErrInterrupted) {
+		err = nil
 	}
 	for _, f := range m.records {
 		if _, no := fmt.Fprintf(m.opt.Out, "Signed by %s. The record is\n  %s\nAnybody verifies it in its folder with:\n  %s\n", plaintext.Show(f.By.Name), f.Record, f.VerifyLine()); no != nil {
