@@ -9,7 +9,7 @@ import (
 )
 
 var (
-	pathPattern = regexp.MustCompile(`^(?:[A-Za-z0-9_-]+|\{[a-z0-9_-]+\})(?:\.(?:[A-Za-z0-9_-]+|\{[a-z0-9_-]+\}))*$`)
+	pathPattern = regexp.MustCompile(`^(?:[A-Za-z0-9_-]+|\{[a-z0-9_.-]+\})(?:\.(?:[A-Za-z0-9_-]+|\{[a-z0-9_.-]+\}))*$`)
 	slotPattern = regexp.MustCompile(`\{([^{}]*)\}`)
 )
 

@@ -92,6 +92,9 @@ func (l *loader) effects() effects {
 		return l.known
 	}
 	l.known = effects{map[string]bool{}, map[string]bool{}}
+	for _, c := range l.outside {
+		l.known.caused[c], l.known.followed[c] = true, true
+	}
 	for i, m := range l.marks {
 		for _, c := range m.causes {
 			l.known.caused[c.Text] = true

@@ -27,11 +27,13 @@ const (
 	MaxEntries    = 1000      // in one list, or fields in one group
 	MaxFaults     = 1000      // after which names are no longer settled
 	MaxAsked      = 64        // statements, readings and evidence of one step, over all its ways
+	MaxParts      = 64        // procedures included in one, those that its parts include counted
 )
 
 // reader collects the faults of one file while it is read.
 type reader struct {
 	file   string
+	within bool // it is included by another file, so its places say which file they are in
 	faults Faults
 	spoilt map[*yaml.Node]bool // nodes whose fault is already told
 }
@@ -42,7 +44,14 @@ func newReader(file string) *reader {
 
 // fault keeps one fault; the sentence is formatted like fmt.Sprintf.
 func (r *reader) fault(p Place, hint, sentence string, args ...any) {
-	r.faults = append(r.faults, Fault{File: r.file, Place: p, What: fmt.Sprintf(sentence, args...), Hint: hint})
+	if r.within {
+		p.File = r.file
+	}
+	file := r.file
+	if p.File != "" {
+		file = p.File
+	}
+	r.faults = append(r.faults, Fault{File: file, Place: p, What: fmt.Sprintf(sentence, args...), Hint: hint})
 }
 
 // err returns the faults sorted, or nil where there are none.
@@ -57,7 +66,7 @@ func (r *reader) err() error {
 // document returns the mapping at the root of the file, or false where nothing more can be read.
 func (r *reader) document(text []byte) (*yaml.Node, bool) {
 	if len(text) > MaxFile {
-		r.fault(Place{1, 1}, "split it, or take out what is not needed", "the file has %d bytes; at most %d are read", len(text), MaxFile)
+		r.fault(Place{Line: 1, Column: 1}, "split it, or take out what is not needed", "the file has %d bytes; at most %d are read", len(text), MaxFile)
 		return nil, false
 	}
 	clean, ok := r.bytes(text)
@@ -69,6 +78,7 @@ func (r *reader) document(text []byte) (*yaml.Node, bool) {
 		return nil, false
 	}
 	r.inspect(root, 0)
+	r.stamp(root)
 	if root.Kind != yaml.MappingNode {
 		r.fault(placeOf(root), "begin with a line such as \"title: ...\"", "the file is %s; fields and their values belong here", kindOf(root))
 		return nil, false
@@ -76,15 +86,27 @@ func (r *reader) document(text []byte) (*yaml.Node, bool) {
 	return root, true
 }
 
+// stamp writes into every node which file it is from: trees of several files are joined, and each fault must be told of
+// its own. Comments are not read, so the field of one carries it.
+func (r *reader) stamp(n *yaml.Node) {
+	n.HeadComment = ""
+	if r.within {
+		n.HeadComment = r.file
+	}
+	for _, c := range n.Content {
+		r.stamp(c)
+	}
+}
+
 // bytes looks at the text before it is parsed. It returns the text with each forbidden character blanked, so that
 // places stay right and the rest of the file can be read; false where the rest would make no sense.
 func (r *reader) bytes(text []byte) ([]byte, bool) {
 	text, bom := bytes.CutPrefix(text, []byte("\ufeff"))
 	if bom {
-		r.fault(Place{1, 1}, "save it as UTF-8 without one", "the file begins with a byte order mark")
+		r.fault(Place{Line: 1, Column: 1}, "save it as UTF-8 without one", "the file begins with a byte order mark")
 	}
 	if line, _, crlf := bytes.Cut(text, []byte("\r\n")); crlf {
-		at := Place{1 + bytes.Count(line, []byte("\n")), 1 + utf8.RuneCount(line[bytes.LastIndexByte(line, '\n')+1:])}
+		at := Place{Line: 1 + bytes.Count(line, []byte("\n")), Column: 1 + utf8.RuneCount(line[bytes.LastIndexByte(line, '\n')+1:])}
 		r.fault(at, "save the file with line feeds alone", "the lines end with a carriage return and a line feed")
 		text = bytes.ReplaceAll(text, []byte("\r\n"), []byte("\n"))
 	}
@@ -104,7 +126,7 @@ func (r *reader) line(number int, line string) (string, bool) {
 	if !errors.As(plaintext.Check(strings.ReplaceAll(line, "\t", " ")), &bad) {
 		return line, true
 	}
-	r.fault(Place{number, bad.Index + 1}, "take it out, or save the file as UTF-8", "%s", describe(bad))
+	r.fault(Place{Line: number, Column: bad.Index + 1}, "take it out, or save the file as UTF-8", "%s", describe(bad))
 	if bad.Rune == utf8.RuneError || strings.Contains(line, "\r") {
 		return line, false
 	}
@@ -130,7 +152,7 @@ func (r *reader) parse(text []byte) (*yaml.Node, bool) {
 	var doc, second yaml.Node
 	switch err := decode(decoder, &doc); {
 	case errors.Is(err, io.EOF) || err == nil && len(doc.Content) == 0:
-		r.fault(Place{1, 1}, "begin with its format line", "the file is empty")
+		r.fault(Place{Line: 1, Column: 1}, "begin with its format line", "the file is empty")
 		return nil, false
 	case err != nil:
 		r.syntax(text, err)
@@ -138,14 +160,14 @@ func (r *reader) parse(text []byte) (*yaml.Node, bool) {
 	}
 	switch err := decode(decoder, &second); {
 	case err == nil:
-		r.fault(placeOf(&second), "put it in a file of its own", "a second document begins here")
+		r.fault(Place{Line: second.Line, Column: second.Column}, "put it in a file of its own", "a second document begins here")
 	case !errors.Is(err, io.EOF):
 		r.syntax(text, err)
 		return nil, false
 	}
 	root := doc.Content[0]
 	if root.Kind == yaml.ScalarNode && root.Tag == "!!null" {
-		r.fault(Place{1, 1}, "begin with its format line", "the file is empty")
+		r.fault(Place{Line: 1, Column: 1}, "begin with its format line", "the file is empty")
 		return nil, false
 	}
 	return root, true
@@ -170,7 +192,7 @@ var (
 func (r *reader) syntax(text []byte, err error) {
 	m := syntaxLine.FindStringSubmatch(strings.ReplaceAll(err.Error(), "\n", " "))
 	if m == nil {
-		r.fault(Place{1, 1}, "", "the file is not YAML: %s", plaintext.Show(err.Error()))
+		r.fault(Place{Line: 1, Column: 1}, "", "the file is not YAML: %s", plaintext.Show(err.Error()))
 		return
 	}
 	if a := unknownAnchor.FindStringSubmatch(m[2]); a != nil {
@@ -179,7 +201,7 @@ func (r *reader) syntax(text []byte, err error) {
 	}
 	said, _ := strconv.Atoi(m[1])
 	number := breaks(text, max(1, said))
-	r.fault(Place{number, indent(text, number)}, syntaxHint(m[2]), "this is not YAML: %s", plaintext.Show(m[2]))
+	r.fault(Place{Line: number, Column: indent(text, number)}, syntaxHint(m[2]), "this is not YAML: %s", plaintext.Show(m[2]))
 }
 
 // breaks returns the line at which the text stops being YAML. The parser may name the line before, or the one at which
@@ -209,7 +231,7 @@ func indent(text []byte, number int) int {
 // find returns the place of the first time the text holds what.
 func find(text []byte, what string) Place {
 	before, _, _ := strings.Cut(string(text), what)
-	return Place{1 + strings.Count(before, "\n"), 1 + utf8.RuneCountInString(before[strings.LastIndex(before, "\n")+1:])}
+	return Place{Line: 1 + strings.Count(before, "\n"), Column: 1 + utf8.RuneCountInString(before[strings.LastIndex(before, "\n")+1:])}
 }
 
 func syntaxHint(message string) string {

@@ -43,13 +43,16 @@ func (fs Faults) Error() string {
 // Sorted orders the faults by place, in place, and returns them without what is said twice.
 func (fs Faults) Sorted() Faults {
 	slices.SortStableFunc(fs, func(a, b Fault) int {
-		return cmp.Or(cmp.Compare(a.Place.Line, b.Place.Line), cmp.Compare(a.Place.Column, b.Place.Column), cmp.Compare(a.What, b.What))
+		return cmp.Or(cmp.Compare(a.Place.File, b.Place.File), cmp.Compare(a.Place.Line, b.Place.Line), cmp.Compare(a.Place.Column, b.Place.Column), cmp.Compare(a.What, b.What))
 	})
 	return slices.Compact(fs)
 }
 
-// before says whether a stands earlier in the file than b.
+// before says whether a stands earlier in the file than b; what stands in an included file comes later.
 func (a Place) before(b Place) bool {
+	if a.File != b.File {
+		return a.File < b.File
+	}
 	return a.Line < b.Line || a.Line == b.Line && a.Column < b.Column
 }
 

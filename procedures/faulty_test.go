@@ -26,7 +26,7 @@ func marked(text string) (string, []Place) {
 		if i < len(parts)-1 {
 			so := b.String()
 			line := so[strings.LastIndex(so, "\n")+1:]
-			places = append(places, Place{1 + strings.Count(so, "\n"), 1 + utf8.RuneCountInString(line)})
+			places = append(places, Place{Line: 1 + strings.Count(so, "\n"), Column: 1 + utf8.RuneCountInString(line)})
 		}
 	}
 	return b.String(), places

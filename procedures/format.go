@@ -24,6 +24,7 @@
 //	    lapses: {on: [interruption, handover, mains-restored], after: 30 min, because: the physical cause}
 //	    if lost: [what to do first]
 //	    lasting: true              # stays with the vehicle: rests on nothing and needs no release
+//	outside causes: [cause]        # those that no step here brings about, but one of an including procedure may
 //	steps:                         # the main line
 //	  - gate: pull-plug            # or do: id
 //	    title: ...
@@ -50,10 +51,21 @@
 //	    repeat: {at most: 3, until: ...}
 //	    witness: true
 //	    optional: true             # do steps only
+//	    alone: true                # done only where this procedure is worked on its own; an include leaves it out
+//	    makes way: true            # a do step that stands for the work of an including procedure, whose steps take its place
 //	    then: step                 # or complete, referred, abandoned; left out, the next step
+//	  - include: procedure         # its steps, up to where it makes way
+//	    as: name                   # every id of it gets this and a point before it: name.step
+//	    with: {its sheet field: an id of this procedure, or a figure}      # those not given join this sheet
+//	    using: {its safeguard: a safeguard of this procedure}              # for gates that it does only on its own
+//	  - rest of: name              # the steps of that include behind where it makes way
 //	pinned:                        # beside the main line
 //	  - {pin: id, title: ..., starts on: [cause], at least: 30 min, remind: 10 min, affirm: ..., readings: ..., evidence: ...}
-//	make safe: [step, ...]         # in the order of every close
+//	make safe: [step, ...]         # in the order of every close; the name of an include stands for its own
+//
+// What an included procedure leads to as complete leads to the step behind it. Its other ends are ends of the whole. Its
+// safeguards, sheet fields, pinned steps and lists join those of the whole, under their new ids; instruments and causes are
+// things of the world, and keep their names. The whole is then read, proved and worked as one procedure.
 //
 // A bound (at least, at most, between, apart, and those of wait) is a quantity, or the id of a sheet field or of a
 // reading recorded earlier. A step has ways or a question, not both.

@@ -4,14 +4,16 @@ package procedures
 
 var (
 	procedureFields = []string{"fenderside", "procedure", "revision", "title", "scope", "excludes", "hazards", "protective",
-		"tools", "parts", "duties", "sources", "instruments", "sheet", "safeguards", "steps", "pinned", "make safe"}
+		"tools", "parts", "duties", "sources", "instruments", "sheet", "safeguards", "outside causes", "steps", "pinned", "make safe"}
 	instrumentFields = []string{"title", "calibration"}
 	sheetFields      = []string{"id", "title", "quantity", "unit", "at least", "at most", "between", "choose", "text", "date",
 		"optional", "card", "hint"}
 	safeguardFields = []string{"title", "lapses", "if lost", "lasting"}
 	lapseFields     = []string{"on", "after", "because"}
 	stepFields      = []string{"gate", "do", "title", "how", "why", "warning", "when", "needs", "secures", "releases", "causes",
-		"due after", "either", "affirm", "readings", "evidence", "check", "advise", "wait", "ask", "repeat", "witness", "optional", "then"}
+		"due after", "either", "affirm", "readings", "evidence", "check", "advise", "wait", "ask", "repeat", "witness", "optional", "alone", "makes way", "then"}
+	includeFields   = []string{"include", "as", "with", "using"}
+	restFields      = []string{"rest of"}
 	needFields      = []string{"safeguard", "when"}
 	warningFields   = []string{"word", "hazard", "consequence", "avoid"}
 	wayFields       = []string{"way", "say", "affirm", "readings", "evidence", "check", "advise"}
@@ -31,7 +33,7 @@ var (
 func Grammar() map[string][]string {
 	return map[string][]string{
 		"procedure": procedureFields, "instrument": instrumentFields, "sheet field": sheetFields,
-		"safeguard": safeguardFields, "lapses": lapseFields, "step": stepFields, "need": needFields,
+		"safeguard": safeguardFields, "lapses": lapseFields, "step": stepFields, "include": includeFields, "rest": restFields, "need": needFields,
 		"warning": warningFields, "way": wayFields, "statement": statementFields, "reading": readingFields,
 		"evidence": evidenceFields, "wait": waitFields, "ask": askFields, "answer": answerFields,
 		"repeat": repeatFields, "pinned step": pinFields,

@@ -6,6 +6,7 @@ package procedures
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 
 	"gopkg.in/yaml.v3"
 )
@@ -23,6 +24,7 @@ type loader struct {
 	lost  bool     // a step or a target could not be read, so the order of steps is not known
 
 	makeSafe []word
+	outside  []string // causes that the steps of an including procedure may bring about
 	known    effects
 }
 
@@ -34,14 +36,22 @@ type marks struct {
 	unread                      bool // some of what it asks for could not be read
 }
 
-// Parse reads one procedure. The error is Faults: every fault of the file at once, sorted by place. The file's name
-// is used in messages only.
+// Parse reads one procedure that includes no other. The error is Faults: every fault of the file at once, sorted by place.
+// The file's name is used in messages only.
 func Parse(file string, text []byte) (*Procedure, error) {
+	return ParseWith(file, text, func(string) (string, []byte, error) { return "", nil, errors.New("no procedure can be included here") })
+}
+
+// ParseWith reads one procedure and those it includes, which the shelf gives. The faults of all of them are told at once.
+func ParseWith(file string, text []byte, shelf Shelf) (*Procedure, error) {
 	l := &loader{reader: newReader(file), names: map[string]*named{}}
 	l.p = &Procedure{Text: append([]byte(nil), text...), Digest: digest(text), File: file}
 	root, ok := l.document(text)
 	if !ok {
 		return nil, l.err()
+	}
+	if !l.include(root, shelf) {
+		return nil, l.err() // without what it includes, names that lead nowhere say nothing
 	}
 	l.sections(root)
 	for _, settle := range l.later {
@@ -58,6 +68,33 @@ func Parse(file string, text []byte) (*Procedure, error) {
 		return nil, err
 	}
 	return l.p, nil
+}
+
+// Flat returns a procedure as one file that includes nothing and says the same. Places in it are its own.
+func Flat(file string, text []byte, shelf Shelf) ([]byte, error) {
+	r := newReader(file)
+	root, ok := r.document(text)
+	if ok {
+		x := &expander{reader: r, shelf: shelf}
+		x.expand(root)
+	}
+	if err := r.err(); err != nil {
+		return nil, err
+	}
+	r.within = false
+	r.stamp(root)
+	return yaml.Marshal(root)
+}
+
+// include puts the steps of included procedures in their places, or returns false where one could not be read.
+func (l *loader) include(root *yaml.Node, shelf Shelf) bool {
+	x := &expander{reader: l.reader, shelf: shelf}
+	if id := fieldOf(root, "procedure"); id != nil {
+		x.chain = []string{id.Value}
+	}
+	whole := x.expand(root)
+	l.p.Included = x.parts
+	return whole
 }
 
 // digest is the hex SHA-256 of a text.
@@ -78,6 +115,9 @@ func (l *loader) sections(root *yaml.Node) {
 	l.mainLine(t)
 	l.pinned(t)
 	l.makeSafe = t.ids("make safe")
+	for _, w := range t.ids("outside causes") {
+		l.outside = append(l.outside, w.Text)
+	}
 }
 
 // settle keeps a function for when every id is known.

@@ -6,16 +6,28 @@
 package procedures
 
 import (
+	"fmt"
 	"time"
 
 	"fenderside/checks"
 	"fenderside/checks/quantity"
+	"fenderside/procedures/plaintext"
 )
 
-// Place is where something stands in its file, both counted from 1; columns count characters.
+// Place is where something stands in its file, both counted from 1; columns count characters. File is empty for the file
+// that was read, and else that of a procedure which it includes.
 type Place struct {
-	Line   int `json:"line"`
-	Column int `json:"column"`
+	Line   int    `json:"line"`
+	Column int    `json:"column"`
+	File   string `json:"file,omitempty"`
+}
+
+// String is the line as a sentence names it: "line 12", or "line 12 of FILE" in an included procedure.
+func (p Place) String() string {
+	if p.File == "" {
+		return fmt.Sprintf("line %d", p.Line)
+	}
+	return fmt.Sprintf("line %d of %s", p.Line, plaintext.Show(p.File))
 }
 
 // Procedure is one procedure as read from its file. It is never changed after loading.
@@ -44,9 +56,20 @@ type Procedure struct {
 	Digest string // hex SHA-256 of Text
 	File   string // the name it was read from, for messages
 
+	Included []Part // the procedures that it includes, each once, in the order in which they are first met
+
 	stepIndex      map[string]int
 	safeguardIndex map[string]int
 	fieldIndex     map[string]int
+}
+
+// Part is a procedure that another one includes, as it was read. Its steps stand among those of the whole.
+type Part struct {
+	Name     string
+	Revision int
+	File     string
+	Text     []byte
+	Digest   string // hex SHA-256 of Text
 }
 
 // Instrument is a kind of measuring tool that readings name.

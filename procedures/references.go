@@ -55,7 +55,7 @@ func (l *loader) define(n *named) {
 	if n.id.Place.before(first.id.Place) {
 		at, other = first, n
 	}
-	l.fault(at.id.Place, "give each its own id", "the id %s is taken by the %s on line %d", quote(n.id.Text), other.sort, other.id.Place.Line)
+	l.fault(at.id.Place, "give each its own id", "the id %s is taken by the %s on %s", quote(n.id.Text), other.sort, other.id.Place)
 }
 
 // valueOf finds what a name refers to, or tells why it cannot be used here.
@@ -65,8 +65,8 @@ func (l *loader) valueOf(w word, u use, fits func(*named) bool) (*named, bool) {
 	case !ok:
 		l.fault(w.Place, didYouMean(w.Text, l.candidates(u, fits)), "%s names %s, which is defined nowhere", u.as, quote(w.Text))
 	case n.order > u.order, n.ask && n.step == u.step:
-		l.fault(w.Place, "use what is recorded earlier, or move it up", "%s names the %s %s, which is recorded later, on line %d",
-			u.as, n.sort, quote(w.Text), n.id.Place.Line)
+		l.fault(w.Place, "use what is recorded earlier, or move it up", "%s names the %s %s, which is recorded later, on %s",
+			u.as, n.sort, quote(w.Text), n.id.Place)
 	case n.step == u.step && n.way != "" && u.way != "" && n.way != u.way:
 		l.fault(w.Place, "use what every way records, or what this way records", "%s names the %s %s, which only the way %s records",
 			u.as, n.sort, quote(w.Text), quote(n.way))

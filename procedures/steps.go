@@ -85,6 +85,10 @@ func (l *loader) step(g *table) {
 	s.Ask = l.ask(g)
 	s.Repeat = l.repeat(g)
 	s.Witness, s.Optional = g.flag("witness"), g.flag("optional")
+	g.flag("alone")
+	if g.flag("makes way") && kind == Gate {
+		l.fault(g.at("makes way"), "let a do step make way", "gate %s makes way; a gate is never left out for other work", quote(s.ID))
+	}
 	s.Then = l.target(g, s.Index)
 	if s.Ask != nil {
 		g.refuse("its answers say where it leads", "write then beside each answer", "then")

@@ -12,7 +12,9 @@ import (
 	"fenderside/procedures/plaintext"
 )
 
-func placeOf(n *yaml.Node) Place { return Place{max(1, n.Line), max(1, n.Column)} }
+func placeOf(n *yaml.Node) Place {
+	return Place{Line: max(1, n.Line), Column: max(1, n.Column), File: n.HeadComment}
+}
 
 // kindOf names a node's kind for a sentence.
 func kindOf(n *yaml.Node) string {

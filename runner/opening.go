@@ -2,6 +2,7 @@ package runner
 
 import (
 	"fmt"
+	"slices"
 
 	"fenderside/procedures"
 	"fenderside/runner/roster"
@@ -25,21 +26,22 @@ const (
 
 // Opening is the first line of a journal: everything the job rests on, word for word.
 type Opening struct {
-	Fenderside int      `json:"fenderside"` // RecordFormat
-	Semantics  int      `json:"semantics"`
-	Program    string   `json:"program"` // version of the program
-	Job        string   `json:"job"`
-	Store      string   `json:"store"`  // random id of the laptop's store
-	Number     int      `json:"number"` // of the job in that store, in order of opening
-	Mode       Mode     `json:"mode"`
-	Terminal   bool     `json:"terminal"` // standard input was a terminal
-	Procedure  Document `json:"procedure"`
-	Card       Document `json:"card,omitzero"`
-	Roster     Document `json:"roster"`
-	Sheet      []Entry  `json:"sheet"`
-	Performer  Person   `json:"performer"`
-	Chain      Link     `json:"chain"`           // the performer's next place in the chain of their key's records, as known now
-	After      string   `json:"after,omitempty"` // the locked job that this one follows, if any
+	Fenderside int        `json:"fenderside"` // RecordFormat
+	Semantics  int        `json:"semantics"`
+	Program    string     `json:"program"` // version of the program
+	Job        string     `json:"job"`
+	Store      string     `json:"store"`  // random id of the laptop's store
+	Number     int        `json:"number"` // of the job in that store, in order of opening
+	Mode       Mode       `json:"mode"`
+	Terminal   bool       `json:"terminal"` // standard input was a terminal
+	Procedure  Document   `json:"procedure"`
+	Included   []Document `json:"included,omitempty"` // the procedures that it includes
+	Card       Document   `json:"card,omitzero"`
+	Roster     Document   `json:"roster"`
+	Sheet      []Entry    `json:"sheet"`
+	Performer  Person     `json:"performer"`
+	Chain      Link       `json:"chain"`           // the performer's next place in the chain of their key's records, as known now
+	After      string     `json:"after,omitempty"` // the locked job that this one follows, if any
 }
 
 // Document is a text the job rests on, with its digest.
@@ -48,6 +50,21 @@ type Document struct {
 	Revision int    `json:"revision,omitempty"`
 	Digest   string `json:"digest"` // hex SHA-256 of Text
 	Text     string `json:"text"`
+}
+
+// Documents are a procedure and those it includes, as an opening binds them.
+func Documents(p *procedures.Procedure) (whole Document, included []Document) {
+	for _, part := range p.Included {
+		included = append(included, Document{Name: part.Name, Revision: part.Revision, Digest: part.Digest, Text: string(part.Text)})
+	}
+	return Document{Name: p.Name, Revision: p.Revision, Digest: p.Digest, Text: string(p.Text)}, included
+}
+
+// sameText says whether the opening binds the very texts that p was read from.
+func (o Opening) sameText(p *procedures.Procedure) bool {
+	whole, included := Documents(p)
+	same := func(a, b Document) bool { return a.Name == b.Name && a.Revision == b.Revision && a.Digest == b.Digest }
+	return same(whole, o.Procedure) && slices.EqualFunc(included, o.Included, same)
 }
 
 // Entry is one line of the job sheet. From is procedures.FromCard or procedures.FromTyping; Source says where the figure
@@ -104,7 +121,7 @@ func bound(o Opening, p *procedures.Procedure, card *procedures.Card, r roster.R
 		return fmt.Errorf("engine rules of version %d are not those of version %d: replay this record with the program that wrote it (%q)", o.Semantics, Semantics, o.Program)
 	case o.Mode != Live && o.Mode != Practice && o.Mode != Rehearsal:
 		return fmt.Errorf("mode %q is none of live, practice, rehearsal", o.Mode)
-	case p.Digest != o.Procedure.Digest || p.Name != o.Procedure.Name || p.Revision != o.Procedure.Revision:
+	case !o.sameText(p):
 		return fmt.Errorf("procedure %q revision %d is not the text that the job was opened with", o.Procedure.Name, o.Procedure.Revision)
 	case card != nil && card.Digest != o.Card.Digest, card == nil && o.Card.Digest != "":
 		return fmt.Errorf("vehicle card %q is not the text that the job was opened with", o.Card.Name)

@@ -36,6 +36,15 @@ func Procedure(name string) (*procedures.Procedure, bool) {
 	return first(shipped().procedures, func(p *procedures.Procedure) bool { return p.Name == name })
 }
 
+// Shelf gives the text of a procedure to those that include it.
+func Shelf(name string) (file string, text []byte, err error) {
+	file = path.Join("procedures", name+".yaml")
+	if text, err = files.ReadFile(file); err != nil {
+		return "", nil, fmt.Errorf("there is no procedure of that name")
+	}
+	return "library/" + file, text, nil
+}
+
 // Cards returns the vehicle cards in order of name. They are shared: do not change them.
 func Cards() []*procedures.Card { return slices.Clone(shipped().cards) }
 
@@ -70,7 +79,7 @@ type library struct {
 var shipped = sync.OnceValue(func() library {
 	return library{
 		procedures: read("procedures", func(file string, text []byte) (*procedures.Procedure, string, error) {
-			p, err := procedures.Parse(file, text)
+			p, err := procedures.ParseWith(file, text, Shelf)
 			if err != nil {
 				return nil, "", err
 			}

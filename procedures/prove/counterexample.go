@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"path"
 	"slices"
 	"strings"
 
@@ -53,7 +54,7 @@ type Counterexample struct {
 
 func sorted(all []Counterexample) []Counterexample {
 	slices.SortStableFunc(all, func(a, b Counterexample) int {
-		return cmp.Or(cmp.Compare(a.Place.Line, b.Place.Line), cmp.Compare(a.Place.Column, b.Place.Column),
+		return cmp.Or(cmp.Compare(a.Place.File, b.Place.File), cmp.Compare(a.Place.Line, b.Place.Line), cmp.Compare(a.Place.Column, b.Place.Column),
 			cmp.Compare(a.Rule, b.Rule), cmp.Compare(a.What, b.What))
 	})
 	return all
@@ -63,7 +64,7 @@ func sorted(all []Counterexample) []Counterexample {
 func (p Proof) Faults() procedures.Faults {
 	var out procedures.Faults
 	for _, c := range p.Failures {
-		out = append(out, procedures.Fault{File: p.File, Place: c.Place, What: c.What, Hint: c.Hint})
+		out = append(out, c.fault(p.File))
 	}
 	if p.Exceeded != "" {
 		out = append(out, procedures.Fault{File: p.File, Place: procedures.Place{Line: 1, Column: 1}, What: p.Exceeded})
@@ -71,17 +72,20 @@ func (p Proof) Faults() procedures.Faults {
 	return out
 }
 
+// fault tells a counterexample as a fault of the file, or of the included one that it stands in.
+func (c Counterexample) fault(file string) procedures.Fault {
+	if c.Place.File != "" {
+		file = c.Place.File
+	}
+	return procedures.Fault{File: file, Place: c.Place, What: c.What, Hint: c.Hint}
+}
+
 // Text writes a counterexample for a person: what is wrong, then the path to it, a step a line.
 func (c Counterexample) Text(w io.Writer, file string) error {
 	var b strings.Builder
-	fault := procedures.Fault{File: file, Place: c.Place, What: c.What, Hint: c.Hint}
-	fmt.Fprintf(&b, "%s\n  not shown: %s\n", fault.Error(), c.Rule)
+	fmt.Fprintf(&b, "%s\n  not shown: %s\n", c.fault(file).Error(), c.Rule)
 	for _, s := range c.Path {
-		where := "        "
-		if s.Place.Line > 0 {
-			where = fmt.Sprintf("line %3d", s.Place.Line)
-		}
-		fmt.Fprintf(&b, "  %s  %s\n", where, strings.TrimSpace(plaintext.Show(s.Step)+"  "+plaintext.Show(s.What)))
+		fmt.Fprintf(&b, "  %s  %s\n", margin(s.Place), strings.TrimSpace(plaintext.Show(s.Step)+"  "+plaintext.Show(s.What)))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -111,10 +115,21 @@ func (p Proof) Text(w io.Writer) error {
 		b.WriteString("\nLook here; these may be meant so:\n")
 	}
 	for _, d := range p.Doubts {
-		fmt.Fprintf(&b, "  line %d: %s\n", d.Place.Line, plaintext.Show(d.What))
+		fmt.Fprintf(&b, "  %s: %s\n", d.Place, plaintext.Show(d.What))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// margin is the place of a step, before what is said of it.
+func margin(at procedures.Place) string {
+	switch {
+	case at.Line == 0:
+		return "        "
+	case at.File != "":
+		return plaintext.Show(path.Base(at.File)) + fmt.Sprintf(":%d", at.Line)
+	}
+	return fmt.Sprintf("line %3d", at.Line)
 }
 
 // gates writes the table of gates and the steps each protects.
@@ -124,7 +139,7 @@ func (p Proof) gates(b *strings.Builder) {
 	}
 	b.WriteString("\nWhat each gate protects:\n")
 	for _, g := range p.Gates {
-		fmt.Fprintf(b, "  line %3d  %s secures %s", g.Line, plaintext.Show(g.Gate), plaintext.Show(g.Safeguard))
+		fmt.Fprintf(b, "  %s  %s secures %s", margin(g.Place), plaintext.Show(g.Gate), plaintext.Show(g.Safeguard))
 		if g.Lasting {
 			b.WriteString(", which stays with the vehicle")
 		}

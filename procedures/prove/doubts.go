@@ -25,7 +25,7 @@ func (x *prover) doubts() {
 	}
 	x.spentByCorrection()
 	slices.SortStableFunc(x.proof.Doubts, func(a, b Doubt) int {
-		return cmp.Or(cmp.Compare(a.Place.Line, b.Place.Line), cmp.Compare(a.What, b.What))
+		return cmp.Or(cmp.Compare(a.Place.File, b.Place.File), cmp.Compare(a.Place.Line, b.Place.Line), cmp.Compare(a.What, b.What))
 	})
 	x.proof.Doubts = slices.Compact(x.proof.Doubts)
 }

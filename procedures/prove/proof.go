@@ -75,13 +75,13 @@ type Claim struct {
 
 // GateRow is one line of the table of gates and what they protect.
 type GateRow struct {
-	Safeguard string   `json:"safeguard"`
-	Gate      string   `json:"gate"`
-	Line      int      `json:"line"`
-	Lasting   bool     `json:"lasting,omitempty"`
-	Steps     []string `json:"steps"`             // that need it
-	Resting   []string `json:"resting,omitempty"` // that need what rests on it
-	Released  []string `json:"released,omitempty"`
+	Safeguard string           `json:"safeguard"`
+	Gate      string           `json:"gate"`
+	Place     procedures.Place `json:"place"`
+	Lasting   bool             `json:"lasting,omitempty"`
+	Steps     []string         `json:"steps"`             // that need it
+	Resting   []string         `json:"resting,omitempty"` // that need what rests on it
+	Released  []string         `json:"released,omitempty"`
 }
 
 // Doubt is something that may be a mistake and cannot be shown to be one. It fails nothing.

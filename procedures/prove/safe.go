@@ -102,7 +102,7 @@ func (x *prover) tellOrder(m, before, t int, path []PathStep) {
 		}
 	}
 	again := PathStep{Step: first.ID, Place: first.Place, Action: Held, What: "is due first, and releases " + x.name(t)}
-	x.fail(Counterexample{Step: s.ID, Place: at, Missing: x.name(t), Where: fmt.Sprintf("%q on line %d releases it first", first.ID, first.Place.Line),
+	x.fail(Counterexample{Step: s.ID, Place: at, Missing: x.name(t), Where: fmt.Sprintf("%q on %s releases it first", first.ID, first.Place),
 		What: fmt.Sprintf("a close never ends: %q needs %q, which %q releases before it in make safe", s.ID, x.name(t), first.ID),
 		Hint: fmt.Sprintf("put %q before %q in make safe", s.ID, first.ID),
 		Path: append(path, again, PathStep{Step: gate.ID, Place: gate.Place, Action: Held, What: fmt.Sprintf("is begun, for %s needs %s; it makes %s due", s.ID, x.name(t), first.ID)},

@@ -150,7 +150,7 @@ func (w *guardWalk) tell(p at) {
 		}
 	}
 	c.What = fmt.Sprintf("a path leads to %s %q without %q, which it needs", s.Kind, s.ID, c.Missing)
-	c.Where = fmt.Sprintf("no step on the path secures it; its gate %q is on line %d", gate.ID, gate.Place.Line)
+	c.Where = fmt.Sprintf("no step on the path secures it; its gate %q is on %s", gate.ID, gate.Place)
 	c.Hint = fmt.Sprintf("lead the path through gate %q first", gate.ID)
 	if len(gate.When) > 0 {
 		c.Hint += ", or need it only when that gate applies"
@@ -158,7 +158,7 @@ func (w *guardWalk) tell(p at) {
 	if p.flag == released {
 		by := w.releaser(c.Path)
 		c.What = fmt.Sprintf("a path leads to %s %q, which needs %q, after %q has released it", s.Kind, s.ID, c.Missing, by.ID)
-		c.Where = fmt.Sprintf("%q on line %d released it", by.ID, by.Place.Line)
+		c.Where = fmt.Sprintf("%q on %s released it", by.ID, by.Place)
 		c.Hint = fmt.Sprintf("move %q before %q, or release it later", s.ID, by.ID)
 	}
 	c.Path = append(c.Path, w.arrived(p.step, fmt.Sprintf("needs %s: %s", c.Missing, c.Where)))

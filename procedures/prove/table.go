@@ -10,7 +10,7 @@ func (m *model) table() []GateRow {
 	for g, spec := range m.p.Safeguards {
 		row := GateRow{Safeguard: spec.ID, Lasting: spec.Lasting, Steps: []string{}}
 		if gate := m.gate[g]; gate >= 0 {
-			row.Gate, row.Line = m.steps[gate].ID, m.steps[gate].Place.Line
+			row.Gate, row.Place = m.steps[gate].ID, m.steps[gate].Place
 		}
 		for i := range m.steps {
 			s := &m.steps[i]

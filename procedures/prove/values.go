@@ -285,7 +285,7 @@ func (x *prover) tellUse(u use, owner int, c context, path []PathStep) {
 		path = append(path, x.arrived(c.at, c.how))
 		end = x.arrived(u.step, what)
 	}
-	x.fail(Counterexample{Step: s.ID, Place: u.place, Missing: u.id, Where: fmt.Sprintf("%q records it on line %d, which the path does not pass", o.ID, o.Place.Line),
+	x.fail(Counterexample{Step: s.ID, Place: u.place, Missing: u.id, Where: fmt.Sprintf("%q records it on %s, which the path does not pass", o.ID, o.Place),
 		What: fmt.Sprintf("%s at %q uses %q, which some path to it never recorded", u.as, s.ID, u.id),
 		Hint: fmt.Sprintf("lead every path through %q first, or record it here", o.ID), Path: append(path, end)})
 }

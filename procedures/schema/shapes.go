@@ -72,8 +72,8 @@ func whole(least int) object {
 func addWords(defs object) {
 	defs["text"] = object{"type": []string{"string", "number", "boolean"}, "pattern": `^\S(.*\S)?\n*$`,
 		"description": "one line of text"}
-	defs["id"] = object{"type": []string{"string", "boolean"}, "pattern": `^[a-z][a-z0-9]*([-_][a-z0-9]+)*\n*$`, "maxLength": 64,
-		"description": "lower-case letters and digits, with single - or _ between them, beginning with a letter"}
+	defs["id"] = object{"type": []string{"string", "boolean"}, "pattern": `^[a-z][a-z0-9]*([-_][a-z0-9]+)*(\.[a-z][a-z0-9]*([-_][a-z0-9]+)*)*\n*$`, "maxLength": 64,
+		"description": "lower-case letters and digits, with single - or _ between them, beginning with a letter; an id of an included procedure has its name and a point before it"}
 	var dimensions []string
 	for _, d := range quantity.Dimensions() {
 		dimensions = append(dimensions, string(d))

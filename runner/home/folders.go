@@ -55,7 +55,19 @@ func ReadProcedure(path string) (*procedures.Procedure, error) {
 	if err != nil {
 		return nil, fmt.Errorf("read the procedure: %w: check the path, and that it is a file you may read", err)
 	}
-	return procedures.Parse(path, text)
+	return procedures.ParseWith(path, text, Shelf(filepath.Dir(path)))
+}
+
+// Shelf gives the procedures that others include: those of a folder, then those that ship with the program.
+func Shelf(folder string) procedures.Shelf {
+	return func(name string) (string, []byte, error) {
+		file := filepath.Join(folder, name+".yaml")
+		text, err := readUpTo(file, procedures.MaxFile)
+		if errors.Is(err, fs.ErrNotExist) {
+			return library.Shelf(name)
+		}
+		return file, text, err
+	}
 }
 
 // ReadCard reads one vehicle card. The error is procedures.Faults when the file

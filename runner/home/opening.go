@@ -22,12 +22,12 @@ func (h Home) Opening(p *procedures.Procedure, card *procedures.Card, sheet []ru
 		Program:   Version(),
 		Mode:      mode,
 		Terminal:  terminal,
-		Procedure: runner.Document{Name: p.Name, Revision: p.Revision, Digest: p.Digest, Text: string(p.Text)},
 		Roster:    runner.Document{Name: "roster", Digest: people.Digest(), Text: string(people.Text())},
 		Sheet:     sheet,
 		Performer: who,
 		After:     after,
 	}
+	o.Procedure, o.Included = runner.Documents(p)
 	if card != nil {
 		o.Card = runner.Document{Name: card.Name, Digest: card.Digest, Text: string(card.Text)}
 	}

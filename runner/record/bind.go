@@ -3,6 +3,7 @@ package record
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 
 	"fenderside/procedures"
@@ -13,7 +14,7 @@ import (
 // Binder reads what openings bind. A document that many records share is parsed once for each digest. The zero value is
 // ready; it is not safe for concurrent use.
 type Binder struct {
-	procedures map[string]*procedures.Procedure
+	procedures map[string]*procedures.Procedure // by the names and digests of their texts
 	cards      map[string]*procedures.Card
 	rosters    map[string]roster.Roster
 	known      map[string]known // texts that were held to their digest
@@ -21,7 +22,7 @@ type Binder struct {
 
 // Bind reads an opening's documents, each held to its digest, and joins them to a job.
 func (b *Binder) Bind(o runner.Opening) (*runner.Job, error) {
-	p, err := b.procedure(o.Procedure)
+	p, err := b.procedure(o.Procedure, o.Included)
 	if err != nil {
 		return nil, err
 	}
@@ -53,22 +54,38 @@ func (b *Binder) matches(d runner.Document, what string) error {
 	return nil
 }
 
-func (b *Binder) procedure(d runner.Document) (*procedures.Procedure, error) {
-	if err := b.matches(d, "procedure"); err != nil {
-		return nil, err
+func (b *Binder) procedure(d runner.Document, included []runner.Document) (*procedures.Procedure, error) {
+	all := ""
+	for _, one := range append([]runner.Document{d}, included...) {
+		if err := b.matches(one, "procedure"); err != nil {
+			return nil, err
+		}
+		all += one.Name + " " + one.Digest + "\n"
 	}
-	if p, ok := b.procedures[d.Digest]; ok {
+	if p, ok := b.procedures[all]; ok {
 		return p, nil
 	}
-	p, err := procedures.Parse(d.Name+".yaml", []byte(d.Text))
+	p, err := procedures.ParseWith(d.Name+".yaml", []byte(d.Text), shelf(included))
 	if err != nil {
 		return nil, fmt.Errorf("procedure %q does not load: %w", d.Name, err)
 	}
 	if b.procedures == nil {
 		b.procedures = map[string]*procedures.Procedure{}
 	}
-	b.procedures[d.Digest] = p
+	b.procedures[all] = p
 	return p, nil
+}
+
+// shelf gives the included procedures that an opening binds, and no others.
+func shelf(included []runner.Document) procedures.Shelf {
+	return func(name string) (string, []byte, error) {
+		for _, d := range included {
+			if d.Name == name {
+				return name + ".yaml", []byte(d.Text), nil
+			}
+		}
+		return "", nil, errors.New("the opening does not bind it")
+	}
 }
 
 func (b *Binder) card(d runner.Document) (*procedures.Card, error) {

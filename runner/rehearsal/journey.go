@@ -154,8 +154,8 @@ func (j *Journey) opening() (runner.Opening, error) {
 		return runner.Opening{}, j.fault("procedure", "see the list with `fenderside procedures list`", "there is no procedure %s", quote(s.Procedure))
 	}
 	var card *procedures.Card
-	o := runner.Opening{Program: j.o.Program, Mode: runner.Rehearsal,
-		Procedure: runner.Document{Name: p.Name, Revision: p.Revision, Digest: p.Digest, Text: string(p.Text)}}
+	o := runner.Opening{Program: j.o.Program, Mode: runner.Rehearsal}
+	o.Procedure, o.Included = runner.Documents(p)
 	if s.Card != "" {
 		if card, ok = j.o.Cards(s.Card); !ok {
 			return runner.Opening{}, j.fault("card", "name a card of the library or of your own folder", "there is no vehicle card %s", quote(s.Card))
