@@ -25,6 +25,7 @@ type fitting struct {
 	guards map[string]string // what becomes of its safeguards
 	leads  map[string]string // for a step left out: the step that follows it, or "" for where the part makes way
 	gone   map[string]bool   // ids of steps left out
+	ends   map[string]string // where its early ends lead in the whole
 }
 
 const (
@@ -40,6 +41,7 @@ func (x *expander) fit(whole *yaml.Node, others []*part, t *table, root *yaml.No
 	f.prefix()
 	f.given()
 	f.used()
+	f.endings()
 	f.rename()
 	if list := fieldOf(root, "make safe"); list != nil {
 		f.p.makeSafe = slices.DeleteFunc(slices.Clone(list.Content), func(n *yaml.Node) bool { return f.gone[n.Value] })
@@ -47,8 +49,49 @@ func (x *expander) fit(whole *yaml.Node, others []*part, t *table, root *yaml.No
 			f.value(n)
 		}
 	}
+	f.need()
 	f.merge(whole)
 	return f.p
+}
+
+// endings reads where the early ends of the part lead in the whole; those not named are ends of the whole.
+func (f *fitting) endings() {
+	f.ends = map[string]string{}
+	if !f.t.has("ends") {
+		return
+	}
+	if ends, ok := f.table(f.t.vals["ends"], "ends of "+quote(f.p.as), endFields); ok {
+		for _, end := range ends.order {
+			if to := ends.id(end); to.Text != "" {
+				f.ends[end] = to.Text
+			}
+		}
+	}
+}
+
+// need gives each step of the part what the include says that all of them need. What makes safe must always be possible,
+// and gets none.
+func (f *fitting) need() {
+	needs := f.t.items("needs")
+	for _, step := range slices.Concat(f.p.before, f.p.after) {
+		if slices.ContainsFunc(f.p.makeSafe, func(n *yaml.Node) bool { return n.Value == stepID(step) }) || len(needs) == 0 {
+			continue
+		}
+		list := f.section(step, "needs", yaml.SequenceNode)
+		for _, n := range needs {
+			list.Content = append(list.Content, clone(n))
+		}
+	}
+}
+
+// clone copies a tree, so that a fault of one copy is told of that copy.
+func clone(n *yaml.Node) *yaml.Node {
+	m := *n
+	m.Content = nil
+	for _, c := range n.Content {
+		m.Content = append(m.Content, clone(c))
+	}
+	return &m
 }
 
 // leaveOut parts the steps: those done only on its own go, and one that makes way splits the line.
@@ -268,6 +311,8 @@ func (f *fitting) target(n *yaml.Node) {
 		f.p.toEnd = append(f.p.toEnd, n)
 	case moved && to == toWork:
 		f.p.toWork = append(f.p.toWork, n)
+	case f.ends[n.Value] != "":
+		n.Value = f.ends[n.Value]
 	case moved && f.gone[n.Value]:
 		n.Value = f.values[to]
 	default:

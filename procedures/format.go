@@ -58,12 +58,14 @@
 //	    as: name                   # every id of it gets this and a point before it: name.step
 //	    with: {its sheet field: an id of this procedure, or a figure}      # those not given join this sheet
 //	    using: {its safeguard: a safeguard of this procedure}              # for gates that it does only on its own
+//	    needs: [safeguard, ...]    # what each of its steps needs beside its own, but for those that make safe
+//	    ends: {referred: step}     # where an early end of it leads; one left out is an end of the whole
 //	  - rest of: name              # the steps of that include behind where it makes way
 //	pinned:                        # beside the main line
 //	  - {pin: id, title: ..., starts on: [cause], at least: 30 min, remind: 10 min, affirm: ..., readings: ..., evidence: ...}
 //	make safe: [step, ...]         # in the order of every close; the name of an include stands for its own
 //
-// What an included procedure leads to as complete leads to the step behind it. Its other ends are ends of the whole. Its
+// What an included procedure leads to as complete leads to the step behind it. Its
 // safeguards, sheet fields, pinned steps and lists join those of the whole, under their new ids; instruments and causes are
 // things of the world, and keep their names. The whole is then read, proved and worked as one procedure.
 //

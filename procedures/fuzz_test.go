@@ -43,15 +43,22 @@ func told(t *testing.T, err error) {
 	}
 }
 
+// shelf lets what is made up include the procedures of testdata.
+func shelf(name string) (string, []byte, error) {
+	file := filepath.Join("testdata", filepath.Base(name)+".yaml")
+	text, err := os.ReadFile(file)
+	return file, text, err
+}
+
 func FuzzAProcedureIsReadOrItsFaultsAreTold(f *testing.F) {
 	seed(f)
 	f.Fuzz(func(t *testing.T, text []byte) {
-		p, err := Parse("fuzz.yaml", text)
+		p, err := ParseWith("fuzz.yaml", text, shelf)
 		if err != nil {
 			told(t, err)
 			return
 		}
-		again, err := Parse("fuzz.yaml", p.Text)
+		again, err := ParseWith("fuzz.yaml", p.Text, shelf)
 		require.NoError(t, err)
 		for i := range p.Steps {
 			for j := range p.Steps[i].Checks { // functions do not compare
@@ -59,6 +66,10 @@ func FuzzAProcedureIsReadOrItsFaultsAreTold(f *testing.F) {
 			}
 		}
 		require.Equal(t, p, again)
+		flat, err := Flat("fuzz.yaml", text, shelf)
+		require.NoError(t, err)
+		_, err = Parse("flat.yaml", flat)
+		require.NoError(t, err, "what is written flat is sound too:\n%s", flat)
 	})
 }
 

@@ -12,7 +12,8 @@ var (
 	lapseFields     = []string{"on", "after", "because"}
 	stepFields      = []string{"gate", "do", "title", "how", "why", "warning", "when", "needs", "secures", "releases", "causes",
 		"due after", "either", "affirm", "readings", "evidence", "check", "advise", "wait", "ask", "repeat", "witness", "optional", "alone", "makes way", "then"}
-	includeFields   = []string{"include", "as", "with", "using"}
+	includeFields   = []string{"include", "as", "with", "using", "needs", "ends"}
+	endFields       = []string{"referred", "abandoned"}
 	restFields      = []string{"rest of"}
 	needFields      = []string{"safeguard", "when"}
 	warningFields   = []string{"word", "hazard", "consequence", "avoid"}
@@ -33,7 +34,7 @@ var (
 func Grammar() map[string][]string {
 	return map[string][]string{
 		"procedure": procedureFields, "instrument": instrumentFields, "sheet field": sheetFields,
-		"safeguard": safeguardFields, "lapses": lapseFields, "step": stepFields, "include": includeFields, "rest": restFields, "need": needFields,
+		"safeguard": safeguardFields, "lapses": lapseFields, "step": stepFields, "include": includeFields, "ends": endFields, "rest": restFields, "need": needFields,
 		"warning": warningFields, "way": wayFields, "statement": statementFields, "reading": readingFields,
 		"evidence": evidenceFields, "wait": waitFields, "ask": askFields, "answer": answerFields,
 		"repeat": repeatFields, "pinned step": pinFields,

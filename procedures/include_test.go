@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -116,6 +117,33 @@ func TestAPartReturnsToWhereItLeftOff(t *testing.T) {
 		got := isolate.Ask.Answers[1].Then
 		assert.Equal(t, want, procedures.Target{Step: got.Step, End: got.End}, then)
 	}
+}
+
+func TestAnIncludeAddsNeedsToStepsThatDoNotMakeSafe(t *testing.T) {
+	p, err := bulb(t, "    using: {key-kept: key}\n", "    needs: [gloves]\n    using: {key-kept: key}\n", "", "")
+	require.ErrorContains(t, err, `bench-bulb.yaml:18:13: there is no safeguard or pinned step "gloves" to need`)
+	require.Nil(t, p)
+	with := "    needs: [lit]\n    using: {key-kept: key}\n"
+	own := strings.NewReplacer("    using: {key-kept: key}\n", with,
+		"steps:\n", "  lit: {title: Bench lit}\nsteps:\n  - {gate: light, title: Light the bench, secures: lit, affirm: [I see what I do]}\n",
+		"releases: [key]", "releases: [key, lit]").Replace(shelved(t, "bench-bulb"))
+	p, err = procedures.ParseWith("bench-bulb.yaml", []byte(own), shelfOf(nil))
+	require.NoError(t, err)
+	lit, _ := p.SafeguardByID("lit")
+	for id, want := range map[string]bool{"supply.isolate": true, "supply.switch-on": false, "change": false} {
+		s, _ := p.StepByID(id)
+		got := slices.ContainsFunc(s.Needs, func(n procedures.Need) bool { return n.Safeguard == lit })
+		assert.Equal(t, want, got, id)
+	}
+	assert.Empty(t, prove.Procedure(p, prove.Limits{}).Failures)
+}
+
+func TestAnEarlyEndOfAPartMayLeadOn(t *testing.T) {
+	ask := "    ask: {question: What now, answers: [{say: Dead}, {say: Other, then: referred}]}\n"
+	p, err := bulb(t, "    using:", "    ends: {referred: key-off}\n    using:", "    secures: dead\n", "    secures: dead\n"+ask)
+	require.NoError(t, err)
+	isolate, _ := p.StepByID("supply.isolate")
+	assert.Equal(t, "key-off", isolate.Ask.Answers[1].Then.Step)
 }
 
 func TestFaultsOfAnIncludeAreToldAtTheirPlace(t *testing.T) {

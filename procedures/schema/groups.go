@@ -148,6 +148,12 @@ var groups = map[string]group{
 		"as":      must(id, "what it is called here: its ids get this and a point before them"),
 		"with":    may(each(text), "for its sheet fields: ids of this procedure, or figures"),
 		"using":   may(each(id), "for the safeguards whose gates are left to this procedure: safeguards of this procedure"),
+		"needs":   may(list(either(id, to("need")), 1), "what each of its steps needs beside its own, but for those that make safe"),
+		"ends":    may(to("ends"), "where its early ends lead; those left out are ends of the whole"),
+	}},
+	"ends": {fields: map[string]field{
+		"referred":  may(id, "the step, or end, that its referred leads to"),
+		"abandoned": may(id, "the step, or end, that its abandoned leads to"),
 	}},
 	"rest": {fields: map[string]field{
 		"rest of": must(id, "the include whose remaining steps belong here"),
