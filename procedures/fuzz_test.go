@@ -66,7 +66,7 @@ func FuzzAProcedureIsReadOrItsFaultsAreTold(f *testing.F) {
 			}
 		}
 		require.Equal(t, p, again)
-		flat, err := Flat("fuzz.yaml", text, shelf)
+		flat, err := p.Flat()
 		require.NoError(t, err)
 		_, err = Parse("flat.yaml", flat)
 		require.NoError(t, err, "what is written flat is sound too:\n%s", flat)

@@ -104,7 +104,7 @@ func (x *expander) rest(n *yaml.Node, parts []*part) *part {
 
 // join leads the targets of a part to where it stands in the line, and puts its make-safe steps in their place.
 func (x *expander) join(root *yaml.Node, line []*yaml.Node, p *part) {
-	if p.split && !p.resumed {
+	if len(p.after) > 0 && !p.resumed {
 		x.fault(p.at, "add - rest of: "+p.as, "the steps of %s behind where it makes way stand nowhere", quote(p.as))
 	}
 	lead := func(targets []*yaml.Node, to int) {

@@ -189,16 +189,16 @@ func TestWhereNothingCanBeIncludedAnIncludeIsAFault(t *testing.T) {
 
 func TestAProcedureWrittenFlatSaysTheSame(t *testing.T) {
 	text := []byte(shelved(t, "bench-bulb"))
-	flat, err := procedures.Flat("bench-bulb.yaml", text, shelfOf(nil))
-	require.NoError(t, err)
 	whole, err := procedures.ParseWith("bench-bulb.yaml", text, shelfOf(nil))
+	require.NoError(t, err)
+	flat, err := whole.Flat()
 	require.NoError(t, err)
 	alone, err := procedures.Parse("flat.yaml", flat)
 	require.NoError(t, err)
 	assert.Empty(t, alone.Included)
 	assert.Equal(t, stepsOf(whole), stepsOf(alone))
 	assert.Equal(t, whole.MakeSafe, alone.MakeSafe)
-	again, err := procedures.Flat("flat.yaml", flat, shelfOf(nil))
+	again, err := alone.Flat()
 	require.NoError(t, err)
 	assert.True(t, bytes.Equal(flat, again), "what is flat stays as it is")
 }

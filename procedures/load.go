@@ -70,12 +70,12 @@ func ParseWith(file string, text []byte, shelf Shelf) (*Procedure, error) {
 	return l.p, nil
 }
 
-// Flat returns a procedure as one file that includes nothing and says the same. Places in it are its own.
-func Flat(file string, text []byte, shelf Shelf) ([]byte, error) {
-	r := newReader(file)
-	root, ok := r.document(text)
+// Flat returns the procedure as one file that includes nothing and says the same. Places in it are its own.
+func (p *Procedure) Flat() ([]byte, error) {
+	r := newReader(p.File)
+	root, ok := r.document(p.Text)
 	if ok {
-		x := &expander{reader: r, shelf: shelf}
+		x := &expander{reader: r, shelf: p.shelf}
 		x.expand(root)
 	}
 	if err := r.err(); err != nil {
@@ -84,6 +84,16 @@ func Flat(file string, text []byte, shelf Shelf) ([]byte, error) {
 	r.within = false
 	r.stamp(root)
 	return yaml.Marshal(root)
+}
+
+// shelf gives the texts of the procedures that p includes, as they were when it was read.
+func (p *Procedure) shelf(name string) (string, []byte, error) {
+	for _, part := range p.Included {
+		if part.Name == name {
+			return part.File, part.Text, nil
+		}
+	}
+	return "", nil, errors.New("it was not included when the procedure was read")
 }
 
 // include puts the steps of included procedures in their places, or returns false where one could not be read.

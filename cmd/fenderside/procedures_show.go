@@ -11,21 +11,24 @@ import (
 )
 
 func proceduresShow(w *world) *cobra.Command {
-	var source bool
+	var source, flat bool
 	c := &cobra.Command{
 		Use: "show NAME|FILE", Short: "Show what a procedure asks for", Args: exactlyOne("a procedure by its name or its file (see: fenderside procedures list)"),
 		Long: `Show a procedure: what is read before it starts, the job sheet, the safeguards with what fells them, and the steps in
-order with what each needs. With --source the file itself is shown, to begin one of your own from.
+order with what each needs. With --source the file itself is shown, to begin one of your own from; with --flat it is shown
+as one file that includes no other.
 
 Exit status: 0 shown; 1 the file has a fault; 2 bad usage, or no procedure of that name; 3 could not read or write.`,
-		RunE:              action(func(args []string) error { return showProcedure(w, args[0], source) }),
+		RunE:              action(func(args []string) error { return showProcedure(w, args[0], source, flat) }),
 		ValidArgsFunction: procedureNames(w),
 	}
 	c.Flags().BoolVar(&source, "source", false, "show the procedure's own text")
+	c.Flags().BoolVar(&flat, "flat", false, "show its text with those of the procedures it includes put in their places")
+	c.MarkFlagsMutuallyExclusive("source", "flat")
 	return c
 }
 
-func showProcedure(w *world, name string, source bool) error {
+func showProcedure(w *world, name string, source, flat bool) error {
 	h, err := w.home()
 	if err != nil {
 		return err
@@ -34,14 +37,14 @@ func showProcedure(w *world, name string, source bool) error {
 	if err != nil {
 		return err
 	}
-	if source {
-		for _, line := range strings.Split(strings.TrimSuffix(string(p.Text), "\n"), "\n") {
-			w.say("%s", line)
-		}
-		return nil
+	if source || flat {
+		return sayText(w, p, flat)
 	}
 	w.say("%s, revision %d: %s", p.Name, p.Revision, p.Title)
 	w.say("sha256 %s", p.Digest)
+	for _, part := range p.Included {
+		w.say("includes %s, revision %d, sha256 %s", part.Name, part.Revision, part.Digest)
+	}
 	for _, b := range runner.Briefs(p) {
 		sayList(w, b.Title, b.Lines)
 	}
@@ -49,6 +52,21 @@ func showProcedure(w *world, name string, source bool) error {
 	saySheet(w, p)
 	saySafeguards(w, p)
 	saySteps(w, p)
+	return nil
+}
+
+// sayText says a procedure's own text, or its text with what it includes in it.
+func sayText(w *world, p *procedures.Procedure, flat bool) error {
+	text := p.Text
+	if flat {
+		var err error
+		if text, err = p.Flat(); err != nil {
+			return err
+		}
+	}
+	for _, line := range strings.Split(strings.TrimSuffix(string(text), "\n"), "\n") {
+		w.say("%s", line)
+	}
 	return nil
 }
 
