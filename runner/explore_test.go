@@ -442,13 +442,9 @@ func TestExploreAJobThatFollowsAnother(t *testing.T) {
 func TestExploreEveryShippedProcedure(t *testing.T) {
 	card, ok := library.Card("millbrook-six")
 	require.True(t, ok)
-	for _, p := range library.Procedures() {
+	for _, p := range shipped(t) {
 		t.Run(p.Name, func(t *testing.T) {
-			typed := map[string]string{}
-			if _, ok := p.FieldByID("position"); ok {
-				typed["position"] = "B1S2"
-			}
-			explore(t, open(t, setup{text: string(p.Text), card: card, sheet: typed}), 30_000, disturbed(1))
+			explore(t, open(t, setup{text: string(p.Text), card: card, sheet: typedFor(p, "B1S2")}), 30_000, disturbed(1))
 		})
 	}
 }

@@ -53,12 +53,8 @@ func TestEveryShippedJobKeepsTheRulesWhateverIsAsked(t *testing.T) {
 	card, ok := library.Card("millbrook-six")
 	require.True(t, ok)
 	rapid.Check(t, func(r *rapid.T) {
-		p := rapid.SampledFrom(library.Procedures()).Draw(r, "procedure")
-		typed := map[string]string{}
-		if _, ok := p.FieldByID("position"); ok {
-			typed["position"] = rapid.SampledFrom([]string{"B1S1", "B2S2"}).Draw(r, "position")
-		}
-		x := ride(r, open(r, setup{text: string(p.Text), card: card, sheet: typed}))
+		p := rapid.SampledFrom(shipped(t)).Draw(r, "procedure")
+		x := ride(r, open(r, setup{text: string(p.Text), card: card, sheet: typedFor(p, rapid.SampledFrom([]string{"B1S1", "B2S2"}).Draw(r, "position"))}))
 		x.values["wrench_accuracy"], x.values["adapter_length"] = "1 %", "0 mm"
 		for range rapid.IntRange(1, 40).Draw(r, "steps ahead") {
 			if x.state.Phase() == runner.Closed {

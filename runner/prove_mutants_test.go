@@ -211,7 +211,7 @@ type tally struct{ all, loader, proof, doubt, held, harmless, unseen, skipped in
 func TestExploreEverySpoiltProcedureIsCaughtOrHeldByTheCore(t *testing.T) {
 	card, ok := library.Card("millbrook-six")
 	require.True(t, ok)
-	for _, p := range library.Procedures() {
+	for _, p := range shipped(t) {
 		known := map[string]bool{}
 		for _, d := range prove.Procedure(p, prove.Limits{}).Doubts {
 			known[d.Step+d.What] = true
@@ -289,11 +289,7 @@ func judge(t *testing.T, whole, spoilt *procedures.Procedure, m mutant, card *pr
 // hazardIn does the spoilt procedure in the core, with answers, losses and interruptions, and keeps the books of the whole
 // one. It tells the first step that is done without what the whole procedure says it needs.
 func hazardIn(t *testing.T, whole, spoilt *procedures.Procedure, card *procedures.Card, m mutant, did map[string]bool) string {
-	typed := map[string]string{}
-	if _, ok := spoilt.FieldByID("position"); ok {
-		typed["position"] = "B1S2"
-	}
-	b := open(t, setup{text: string(m.text), card: card, sheet: typed})
+	b := open(t, setup{text: string(m.text), card: card, sheet: typedFor(spoilt, "B1S2")})
 	b.values["wrench_accuracy"], b.values["adapter_length"] = "1 %", "0 mm"
 	b.values["ambient"], b.values["surface"] = "20 °C", "20 °C"
 	for seed := range seeds {

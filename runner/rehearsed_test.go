@@ -72,7 +72,7 @@ func TestAHandoverSecuresAgainInTheOrderOfTheProcedure(t *testing.T) {
 			}
 		}
 	}
-	assert.Equal(t, []string{"secure-vehicle", "take-key", "isolate-battery", "wait-restraints", "support-vehicle", "measure-cool"}, done,
+	assert.Equal(t, []string{"secure-vehicle", "take-key", "battery.isolate-battery", "battery.wait-restraints", "support.support-vehicle", "cool.measure-cool"}, done,
 		"the battery is proved dead before anybody goes near the raised vehicle")
 }
 
@@ -86,6 +86,6 @@ func TestAHandoverAsksForNoStepThatUndoesWhatItJustSecured(t *testing.T) {
 			}
 		}
 	}
-	assert.Equal(t, 2, times["support-vehicle"], "once by each person")
-	assert.Equal(t, 1, times["lower-vehicle"])
+	assert.Equal(t, 2, times["support.support-vehicle"], "once by each person")
+	assert.Equal(t, 1, times["support.lower-vehicle"])
 }

@@ -51,7 +51,7 @@ func TestTheBatteryGateIsUsableInTheSmallestWindowAfterAStop(t *testing.T) {
 	r.size(leastWidth, leastHeight)
 	stop(r, "3")
 	r.key("enter")
-	require.Equal(t, "isolate-battery", r.m.work.step().ID)
+	require.Equal(t, "battery.isolate-battery", r.m.work.step().ID)
 	r.key("enter") // which says that a figure is to be pressed
 	require.NotContains(t, r.m.View(), "WINDOW TOO SMALL")
 	before := len(r.m.work.session.Lines())
@@ -102,8 +102,8 @@ func TestAHotSurfaceIsRefusedInTheChecksOwnWordsWithTheTimeToMeasureAgain(t *tes
 
 func TestAMethodThatCannotBeJudgedIsToBeCorrected(t *testing.T) {
 	r := newRig(t)
-	book := with(with(with(plainJob, "method", "infrared"), "finish", "bright metal"), "emissivity", "0.2")
-	r.start("millbrook-four").to("read surface", book).typed("38")
+	book := with(with(with(plainJob, "cool.method", "infrared"), "cool.finish", "bright metal"), "cool.emissivity", "0.2")
+	r.start("millbrook-four").to("read cool.surface", book).typed("38")
 	r.size(leastWidth, leastHeight)
 	assert.Contains(t, r.flat(), "bright metal reads far too low by infrared")
 	assert.Contains(t, r.flat(), "With F5, correct first:")

@@ -259,10 +259,10 @@ func TestEveryWarningIsShownWholeAtItsStep(t *testing.T) {
 	}
 }
 
-var beneathJob = with(with(plainJob, "choose-reach", "from beneath"), "supports", "4")
+var beneathJob = with(with(plainJob, "choose-reach", "from beneath"), "support.supports", "4")
 
 func init() {
-	beneathJob = with(beneathJob, "support-vehicle", "On a lift, resting on its mechanical locks")
+	beneathJob = with(beneathJob, "support.support-vehicle", "On a lift, resting on its mechanical locks")
 }
 
 func warned(r *rig, st *procedures.Step) {
@@ -278,7 +278,7 @@ func warned(r *rig, st *procedures.Step) {
 
 func TestTimeThatRunsOutChangesTheScreenWithoutAKey(t *testing.T) {
 	r := newRig(t)
-	screens["fire-watch"](r)
+	screens["hot.fire-watch"](r)
 	assert.Contains(t, r.m.View(), "30:00 to go")
 	r.pass(11 * time.Minute)
 	assert.Contains(t, r.m.View(), "LOOK NOW: Keep the fire watch.")

@@ -31,7 +31,7 @@ var screens = map[string]func(r *rig){
 	"sheet-source": func(r *rig) { sheetTo(r, 4).typed("40") },
 	"sheet-fault":  func(r *rig) { sheetTo(r, 4).typed("400") },
 	"forecast": func(r *rig) {
-		r.start("millbrook-four").to("read surface", plainJob).typed("120").pass(5 * time.Minute).typed("100").pass(5 * time.Minute).typed("84")
+		r.start("millbrook-four").to("read cool.surface", plainJob).typed("120").pass(5 * time.Minute).typed("100").pass(5 * time.Minute).typed("84")
 	},
 	"position-told":   func(r *rig) { r.start("millbrook-four").to("finish find-sensor", plainJob) },
 	"sheet-end":       func(r *rig) { r.key("1", "enter", "2", "enter", "down", "down", "1", "enter", "enter") },
@@ -40,20 +40,20 @@ var screens = map[string]func(r *rig){
 	"statement":       func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob) },
 	"instrument":      func(r *rig) { r.start("millbrook-four").to("take meter", plainJob) },
 	"instrument-date": func(r *rig) { r.start("millbrook-four").to("take torque-wrench", plainJob).typed("TW-3") },
-	"reading":         func(r *rig) { r.start("millbrook-four").to("read residual", plainJob).key("0", ".", "3") },
-	"reading-refused": func(r *rig) { r.start("millbrook-four").to("read residual", plainJob).typed("7.1") },
-	"not-taken":       func(r *rig) { r.start("millbrook-four").to("read residual", plainJob).typed("seven") },
-	"wait":            func(r *rig) { r.start("millbrook-four").to("start wait-restraints", plainJob) },
+	"reading":         func(r *rig) { r.start("millbrook-four").to("read battery.residual", plainJob).key("0", ".", "3") },
+	"reading-refused": func(r *rig) { r.start("millbrook-four").to("read battery.residual", plainJob).typed("7.1") },
+	"not-taken":       func(r *rig) { r.start("millbrook-four").to("read battery.residual", plainJob).typed("seven") },
+	"wait":            func(r *rig) { r.start("millbrook-four").to("start battery.wait-restraints", plainJob) },
 	"wait-running": func(r *rig) {
-		r.start("millbrook-four").to("start wait-restraints", plainJob).key("enter").pass(13 * time.Second)
+		r.start("millbrook-four").to("start battery.wait-restraints", plainJob).key("enter").pass(13 * time.Second)
 	},
 	"question": func(r *rig) { r.start("millbrook-four").to("answer choose-reach", plainJob).key("2") },
 	"choice":   func(r *rig) { r.start("millbrook-four").to("read found", plainJob) },
-	"series":   func(r *rig) { r.start("millbrook-four").to("read surface 1", plainJob) },
+	"series":   func(r *rig) { r.start("millbrook-four").to("read cool.surface 1", plainJob) },
 	"way":      func(r *rig) { r.start("millbrook-four").to("way note-lead", plainJob) },
-	"torque":   func(r *rig) { r.start("millbrook-four").to("finish torque-sensor", plainJob) },
+	"torque":   func(r *rig) { r.start("millbrook-four").to("finish torque.read-torque", plainJob) },
 	"torque-fail": func(r *rig) {
-		r.start("millbrook-four").to("read wrench_setting 1", with(plainJob, "wrench_setting", "80"))
+		r.start("millbrook-four").to("read torque.wrench_setting 1", with(plainJob, "torque.wrench_setting", "80"))
 	},
 	"evidence": func(r *rig) {
 		book := with(plainJob, "note-lead", "A photo is kept with this job")
@@ -64,12 +64,12 @@ var screens = map[string]func(r *rig){
 	"held-step":    func(r *rig) { r.start("millbrook-four").to("read found", plainJob); stop(r, "3"); r.key("enter") },
 	"stop-work":    func(r *rig) { r.start("millbrook-four").to("read found", plainJob).key("f4", "3") },
 	"stopped":      func(r *rig) { r.start("millbrook-four").to("read found", plainJob).key("f4", "enter") },
-	"correct-list": func(r *rig) { r.start("millbrook-four").to("read residual", plainJob).key("f5") },
-	"correct":      func(r *rig) { r.start("millbrook-four").to("read residual", plainJob).key("f5", "1", "enter") },
+	"correct-list": func(r *rig) { r.start("millbrook-four").to("read battery.residual", plainJob).key("f5") },
+	"correct":      func(r *rig) { r.start("millbrook-four").to("read battery.residual", plainJob).key("f5", "1", "enter") },
 	"note":         func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f6") },
 	"more":         func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f7") },
 	"help":         func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f1") },
-	"why":          func(r *rig) { r.start("millbrook-four").to("finish torque-sensor", plainJob).key("f2") },
+	"why":          func(r *rig) { r.start("millbrook-four").to("finish torque.read-torque", plainJob).key("f2") },
 	"look-round":   func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f3") },
 	"escape":       func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("esc") },
 	"skip": func(r *rig) {
@@ -85,7 +85,7 @@ var screens = map[string]func(r *rig){
 		r.clock.wall = r.clock.wall.Add(time.Hour)
 		r.open(h, Options{Resume: id})
 	},
-	"hand-over":  func(r *rig) { r.start("millbrook-four").to("affirm isolate-battery", plainJob).key("f7", "6", "enter") },
+	"hand-over":  func(r *rig) { r.start("millbrook-four").to("affirm battery.isolate-battery", plainJob).key("f7", "6", "enter") },
 	"handover":   func(r *rig) { screens0["hand-over"](r); r.key("1", "enter") },
 	"sign-on":    func(r *rig) { screens0["handover"](r); r.to("sign-on", plainJob) },
 	"sign-key":   func(r *rig) { screens0["sign-on"](r); r.key("enter") },
@@ -94,7 +94,7 @@ var screens = map[string]func(r *rig){
 	"take-over":  func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f7", "7", "enter", "1") },
 	"follow-up":  func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f7", "8", "enter") },
 	"close": func(r *rig) {
-		r.start("millbrook-four").to("affirm isolate-battery", plainJob).key("f7", "1", "0", "enter")
+		r.start("millbrook-four").to("affirm battery.isolate-battery", plainJob).key("f7", "1", "0", "enter")
 	},
 	"closing": func(r *rig) { screens0["close"](r); r.key("1", "enter").typed("threads pulled") },
 	"leave":   func(r *rig) { screens0["closing"](r); r.key("f7", "1", "1", "enter") },
@@ -121,7 +121,7 @@ var screens = map[string]func(r *rig){
 		require.NoError(r.t, os.WriteFile(path, []byte("this is no journal\n"), 0o600))
 		r.key("1", "enter")
 	},
-	"instruments":       func(r *rig) { r.start("millbrook-four").to("read residual", plainJob).key("f7", "1", "enter") },
+	"instruments":       func(r *rig) { r.start("millbrook-four").to("read battery.residual", plainJob).key("f7", "1", "enter") },
 	"attachments":       func(r *rig) { r.start("millbrook-four").to("read codes", plainJob).key("f7", "2", "enter") },
 	"attach":            func(r *rig) { screens0["attachments"](r); r.key("1", "enter").typed("/no/such/file") },
 	"optional-readings": func(r *rig) { r.start("millbrook-four").to("answer look-over", plainJob).key("f7", "3", "enter") },
@@ -137,9 +137,9 @@ var screens = map[string]func(r *rig){
 		w.take(w.session.State(), w.session.Moment(), w.session.Lines())
 	},
 	"optional":   func(r *rig) { r.start("millbrook-four").to("attach fitted_photo", plainJob) },
-	"fire-watch": func(r *rig) { r.start("millbrook-four").to("affirm torch-away", heatedJob) },
+	"hot.fire-watch": func(r *rig) { r.start("millbrook-four").to("affirm hot.torch-away", heatedJob) },
 	"fire-watch-over": func(r *rig) {
-		r.start("millbrook-four").to("affirm torch-away", heatedJob).pass(31 * time.Minute).key("f9")
+		r.start("millbrook-four").to("affirm hot.torch-away", heatedJob).pass(31 * time.Minute).key("f9")
 	},
 	"apprentice-witness":      func(r *rig) { r.start("millbrook-four").to("witness", plainJob) },
 	"apprentice-witness-form": func(r *rig) { screens0["apprentice-witness"](r); r.key("enter", "1", "enter") },
@@ -160,7 +160,7 @@ var screens = map[string]func(r *rig){
 		screens0["apprentice-sign"](r)
 		r.key("1", "enter").typed(r.key2).typed(brynsWords)
 	},
-	"two-warnings": func(r *rig) { r.start("millbrook-four").to("affirm prepare-hot-work", heatedJob) },
+	"two-warnings": func(r *rig) { r.start("millbrook-four").to("affirm hot.prepare-hot-work", heatedJob) },
 }
 
 // rigFor is the rig of a screen: those of a worker who may not close a job need one.
@@ -178,7 +178,7 @@ func init() { screens0 = screens }
 
 // heatedJob is a seized sensor that is heated.
 var heatedJob = with(with(with(with(with(plainJob, "break-loose", "It does not turn"), "try-again", "Still seized and to be heated"),
-	"turn-while-hot", "It turned out"), "fire_watcher", bryn), "heated_for", "90")
+	"turn-while-hot", "It turned out"), "hot.fire_watcher", bryn), "heated_for", "90")
 
 func with(book map[string][]string, id, answer string) map[string][]string {
 	out := map[string][]string{}

@@ -119,6 +119,9 @@ var figures = map[string]string{"supports": "4", "residual": "0.1 V", "proof_bef
 	"emissivity": "0.9", "ambient": "18 °C", "wrench_accuracy": "4 %", "wrench_setting": "42 N·m", "wrench_reading": "42 N·m", "heated_for": "60 s",
 	"wrench_length": "300 mm", "adapter_length": "0 mm", "adapter_angle": "0°"}
 
+// last is the id of a reading in the procedure that defines it, which may be included by another.
+func last(id string) string { return id[strings.LastIndex(id, ".")+1:] }
+
 func (w *walker) read(step string, v runner.ReadingView) {
 	value := "words"
 	switch {
@@ -127,9 +130,9 @@ func (w *walker) read(step string, v runner.ReadingView) {
 	case v.Spec.Kind == procedures.TakesChoice:
 		value = v.Spec.Choose[w.pick(len(v.Spec.Choose), "choice")]
 	case v.Spec.Kind == procedures.TakesQuantity:
-		value = figures[v.Spec.ID]
+		value = figures[last(v.Spec.ID)]
 	}
-	if v.Spec.ID == "method" {
+	if last(v.Spec.ID) == "method" {
 		value = "contact probe"
 	}
 	w.pass(v.Next)

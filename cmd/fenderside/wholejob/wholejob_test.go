@@ -21,16 +21,16 @@ import (
 // trouble-free answers for sensor 1 of bank 1 on the test's own vehicle, reached from beneath.
 var answers = map[string][]string{
 	"codes": {"P0135 stored"}, "freeze_frame": {"P0135, load 18 %"}, "readiness": {"oxygen sensor heater"},
-	"proof_before": {"12.4 V"}, "residual": {"-0.02 V"}, "proof_after": {"12.4 V"}, "meter": {"DM-1"}, "thermometer": {"TH-2"}, "torque-wrench": {"TW-3"},
-	"choose-reach": {"from beneath"}, "support-vehicle": {"On stands rated for the load"}, "supports": {"4"},
-	"place": {"boss and pipe"}, "method": {"contact probe"}, "surface": {"39.5 °C", "38.0 °C"}, "ambient": {"20 °C"},
+	"battery.proof_before": {"12.4 V"}, "battery.residual": {"-0.02 V"}, "battery.proof_after": {"12.4 V"}, "meter": {"DM-1"}, "thermometer": {"TH-2"}, "torque-wrench": {"TW-3"},
+	"choose-reach": {"from beneath"}, "support.support-vehicle": {"On stands rated for the load"}, "support.supports": {"4"},
+	"cool.place": {"boss and pipe"}, "cool.method": {"contact probe"}, "cool.surface": {"39.5 °C", "38.0 °C"}, "cool.ambient": {"20 °C"},
 	"found": {"B1S1"}, "bank_told_by": {"maker's drawing"}, "look-over-wiring": {"Dry and whole along the length I can see"},
 	"new_part_number": {"MM-4411"}, "new_kind": {"wide-band zirconia"}, "new_thread": {"M18×1.5"}, "new_hex": {"22 mm"}, "new_lead": {"360 mm"},
 	"note-lead": {"It is written down"}, "lead_route": {"up behind the shield, clip at the dipstick"}, "unplug": {"Both halves whole"},
 	"break-loose": {"It turns"}, "unscrew": {"It is out"}, "tip": {"clean grey or tan"}, "old_thread": {"M18×1.5"},
 	"clean-threads": {"By fingers to the bottom of the thread"}, "dressing": {"the maker's coating alone"}, "threads_seen": {"coated"},
-	"start-by-hand": {"To its seat"}, "drive": {"on an adapter that stands out"}, "pull-wrench": {"It clicked once on a steady pull"}, "wrench_length": {"300 mm"}, "adapter_length": {"30 mm"},
-	"adapter_angle": {"0°"}, "wrench_accuracy": {"4 %"}, "wrench_setting": {"45.5 N·m"}, "wrench_reading": {"45.5 N·m"}, "first-start": {"It idles without smoke"}, "check-leaks": {"None heard or seen"},
+	"start-by-hand": {"To its seat"}, "torque.drive": {"on an adapter that stands out"}, "torque.pull-wrench": {"It clicked once on a steady pull"}, "torque.wrench_length": {"300 mm"}, "torque.adapter_length": {"30 mm"},
+	"torque.adapter_angle": {"0°"}, "torque.wrench_accuracy": {"4 %"}, "torque.wrench_setting": {"45.5 N·m"}, "torque.wrench_reading": {"45.5 N·m"}, "first-start": {"It idles without smoke"}, "check-leaks": {"None heard or seen"},
 	"codes_after": {"none"}, "readiness_after": {"catalyst, oxygen sensor heater"}, "left_boss": {"new sensor torqued and plugged in"},
 	"key_keeper": {"asha"}, "marked": {"no tag and fit to drive"},
 }
