@@ -73,7 +73,27 @@ func (x *expander) expand(root *yaml.Node) bool {
 		x.join(root, line, p)
 	}
 	steps.Content = line
+	if len(parts) > 0 {
+		inOrder(fieldOf(root, "safeguards"), line)
+	}
 	return whole
+}
+
+// inOrder puts safeguards in the order of their gates, as a person meets them, whichever file they are from.
+func inOrder(guards *yaml.Node, line []*yaml.Node) {
+	if guards == nil || guards.Kind != yaml.MappingNode {
+		return
+	}
+	turn := func(guard *yaml.Node) int {
+		i := slices.IndexFunc(line, func(n *yaml.Node) bool { s := fieldOf(n, "secures"); return s != nil && s.Value == guard.Value })
+		if i < 0 {
+			return len(line)
+		}
+		return i
+	}
+	pairs := slices.Collect(slices.Chunk(guards.Content, 2))
+	slices.SortStableFunc(pairs, func(a, b []*yaml.Node) int { return turn(a[0]) - turn(b[0]) })
+	guards.Content = slices.Concat(pairs...)
 }
 
 // rest finds the part whose remaining steps belong here.

@@ -278,7 +278,7 @@ func warned(r *rig, st *procedures.Step) {
 
 func TestTimeThatRunsOutChangesTheScreenWithoutAKey(t *testing.T) {
 	r := newRig(t)
-	screens["hot.fire-watch"](r)
+	screens["fire-watch"](r)
 	assert.Contains(t, r.m.View(), "30:00 to go")
 	r.pass(11 * time.Minute)
 	assert.Contains(t, r.m.View(), "LOOK NOW: Keep the fire watch.")

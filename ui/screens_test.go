@@ -85,7 +85,9 @@ var screens = map[string]func(r *rig){
 		r.clock.wall = r.clock.wall.Add(time.Hour)
 		r.open(h, Options{Resume: id})
 	},
-	"hand-over":  func(r *rig) { r.start("millbrook-four").to("affirm battery.isolate-battery", plainJob).key("f7", "6", "enter") },
+	"hand-over": func(r *rig) {
+		r.start("millbrook-four").to("affirm battery.isolate-battery", plainJob).key("f7", "6", "enter")
+	},
 	"handover":   func(r *rig) { screens0["hand-over"](r); r.key("1", "enter") },
 	"sign-on":    func(r *rig) { screens0["handover"](r); r.to("sign-on", plainJob) },
 	"sign-key":   func(r *rig) { screens0["sign-on"](r); r.key("enter") },
@@ -137,7 +139,7 @@ var screens = map[string]func(r *rig){
 		w.take(w.session.State(), w.session.Moment(), w.session.Lines())
 	},
 	"optional":   func(r *rig) { r.start("millbrook-four").to("attach fitted_photo", plainJob) },
-	"hot.fire-watch": func(r *rig) { r.start("millbrook-four").to("affirm hot.torch-away", heatedJob) },
+	"fire-watch": func(r *rig) { r.start("millbrook-four").to("affirm hot.torch-away", heatedJob) },
 	"fire-watch-over": func(r *rig) {
 		r.start("millbrook-four").to("affirm hot.torch-away", heatedJob).pass(31 * time.Minute).key("f9")
 	},

@@ -30,7 +30,7 @@ func (w *work) strip(look theme, width int, level stripLevel) []string {
 	case fullStrip, shortStrip:
 		var parts []part
 		for _, v := range all {
-			name := words(v.Safeguard.ID)
+			name := w.short(v.Safeguard.ID)
 			if level == fullStrip {
 				name = v.Safeguard.Title
 			}
@@ -57,7 +57,7 @@ func (w *work) groups(look theme, width int, all []runner.SafeguardView, least, 
 				more++
 				continue
 			}
-			parts = append(parts, part{words(v.Safeguard.ID) + extra(v), draw})
+			parts = append(parts, part{w.short(v.Safeguard.ID) + extra(v), draw})
 		}
 		switch {
 		case more > 0 && len(parts) > 0:
@@ -150,8 +150,25 @@ func shortWhy(f runner.Fell) string {
 	return words(f.Of)
 }
 
-// words is an id as words.
-func words(id string) string { return strings.NewReplacer("-", " ", "_", " ").Replace(id) }
+// short is the id of a safeguard as words; of two that an included procedure calls the same, each with what the include is
+// called.
+func (w *work) short(id string) string {
+	alike := 0
+	for _, g := range w.job.Procedure.Safeguards {
+		if words(g.ID) == words(id) {
+			alike++
+		}
+	}
+	if of, _, included := strings.Cut(id, "."); included && alike > 1 {
+		return words(of) + " " + words(id)
+	}
+	return words(id)
+}
+
+// words is an id as words, without what an include put before it.
+func words(id string) string {
+	return strings.NewReplacer("-", " ", "_", " ").Replace(id[strings.LastIndex(id, ".")+1:])
+}
 
 // roughly is a length of time in one or two words.
 func roughly(d time.Duration) string {

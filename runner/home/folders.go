@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"fenderside/procedures"
@@ -24,9 +25,18 @@ func (h Home) Cards() (cards []*procedures.Card, problems []error) {
 }
 
 // Procedures returns the procedures that ship with the program and the
-// person's own, and what is wrong with those left out.
+// person's own, and what is wrong with those left out. Those that others
+// include come last.
 func (h Home) Procedures() (list []*procedures.Procedure, problems []error) {
-	return gather(library.Procedures(), h.ProceduresDir(), "procedure", ReadProcedure, func(p *procedures.Procedure) string { return p.Name })
+	list, problems = gather(library.Procedures(), h.ProceduresDir(), "procedure", ReadProcedure, func(p *procedures.Procedure) string { return p.Name })
+	included := map[string]int{}
+	for _, p := range list {
+		for _, part := range p.Included {
+			included[part.Name] = 1
+		}
+	}
+	slices.SortStableFunc(list, func(a, b *procedures.Procedure) int { return included[a.Name] - included[b.Name] })
+	return list, problems
 }
 
 // Procedure finds a procedure by its name, or reads the file of that path: a
