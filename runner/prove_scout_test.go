@@ -397,9 +397,6 @@ func (x *scout) expand(n *spot) {
 		all = append(all, runner.StopWork{Safeguards: []string{g.ID}})
 	}
 	for i := range x.p.Steps {
-		if n.state.Phase() == runner.Closing {
-			break // a correction of what a close did leads the main line to where no page leads it
-		}
 		id := x.p.Steps[i].ID
 		all = append(all, answerOf(id), statement(id, 0))
 		for _, r := range x.p.Steps[i].Readings {
