@@ -43,7 +43,7 @@
 //	      - {id: ..., title: ..., quantity: voltage, unit: V, at most: 1 V, magnitude: true, instrument: meter,
 //	         series: true, apart: 10 s, optional: true, same as: id, when: {...}}
 //	    evidence: [{id: ..., title: ..., optional: true, when: {...}}]
-//	    check: {touch-safe: {surface: id, limit: 48 °C}}       # inputs: a figure, a choice, or an id
+//	    check: {touch-safe: {surface: id, limit: 48 °C}}       # inputs: a figure, a choice, words, or an id
 //	    advise: {touch-safe: {surface: id, limit: 43 °C}}      # shown and recorded like a check, and never holds the step
 //	    wait: {at least: 2 min, at most: 10 min, for: what is waited for, if missed: what to do}
 //	    ask: {question: ..., answers: [{say: ..., then: step}, {say: ...}]}     # the answer is a choice under the step's id
@@ -54,6 +54,13 @@
 //	pinned:                        # beside the main line
 //	  - {pin: id, title: ..., starts on: [cause], at least: 30 min, remind: 10 min, affirm: ..., readings: ..., evidence: ...}
 //	make safe: [step, ...]         # in the order of every close
+//
+// An input of a check that takes words takes them as they stand, unless they have the form of an id: then they name a
+// sheet field or a reading, and words of that form are written out as {words: ...}. An input that takes a file names
+// evidence of the same step or of an earlier one:
+//
+//	evidence: [{id: drive, title: Log of the drive}]
+//	check: {sensor-trace: {file: drive, time: {words: time}, column: B1S1}}
 //
 // A bound (at least, at most, between, apart, and those of wait) is a quantity, or the id of a sheet field or of a
 // reading recorded earlier. A step has ways or a question, not both.
