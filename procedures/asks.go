@@ -142,7 +142,7 @@ func (l *loader) evidence(g *table, s *Step, way string, under Condition) Eviden
 	g.require("id", "title")
 	e := Evidence{ID: id.Text, Title: g.text("title"), Optional: g.flag("optional"), Place: g.place}
 	e.When = join(under, l.condition(g, l.use(s.Index, way, "when")))
-	l.define(&named{id: id, sort: "evidence", step: s.Index, way: way})
+	l.define(&named{id: id, sort: "evidence", optional: e.Optional, step: s.Index, way: way})
 	return e
 }
 
@@ -197,11 +197,13 @@ func (l *loader) checksUnder(field string, g *table, s *Step, way string, under 
 func (l *loader) inputs(t *table, s *Step, at int, check checks.Check, u use, c *CheckUse) {
 	for _, in := range check.Inputs {
 		if !t.has(in.Name) {
-			if !in.Optional && in.Kind == checks.KindData {
-				l.fault(t.place, "take it with fenderside reckon", "%s takes a file, which a procedure cannot give", t.what)
-			} else if !in.Optional {
+			if !in.Optional {
 				l.fault(t.place, "add "+in.Name+": "+wants(in), "%s has no %s", t.what, quote(in.Name))
 			}
+			continue
+		}
+		if in.Kind == checks.KindText && t.vals[in.Name].Kind == yaml.MappingNode {
+			l.wordsInput(t, in, c)
 			continue
 		}
 		w := word{t.text(in.Name), t.at(in.Name)}
@@ -211,6 +213,18 @@ func (l *loader) inputs(t *table, s *Step, at int, check checks.Check, u use, c 
 		i := len(c.Inputs)
 		c.Inputs = append(c.Inputs, CheckInput{Name: in.Name, Place: w.Place})
 		l.settle(func() { l.settleInput(&s.Checks[at].Inputs[i], in, w, u, c.Advice) })
+	}
+}
+
+// wordsInput reads words that are written out, whatever their form: {words: time}.
+func (l *loader) wordsInput(t *table, in checks.Input, c *CheckUse) {
+	g, ok := l.table(t.vals[in.Name], "input "+quote(in.Name)+" of "+t.what, wordsFields)
+	if !ok {
+		return
+	}
+	g.require(wordsFields...)
+	if text := g.text("words"); text != "" {
+		c.Inputs = append(c.Inputs, CheckInput{Name: in.Name, Literal: checks.Argument{Text: text}, Place: g.at("words")})
 	}
 }
 
@@ -239,6 +253,8 @@ func wants(in checks.Input) string {
 		return "one of " + strings.Join(in.Options, ", ") + ", or an id"
 	case checks.KindText:
 		return "words, or the id of a text, a date or a choice"
+	case checks.KindData:
+		return "the id of evidence"
 	}
 	if in.Dimension == "" {
 		return "a quantity, or an id"

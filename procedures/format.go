@@ -44,7 +44,7 @@
 //	      - {id: ..., title: ..., quantity: voltage, unit: V, at most: 1 V, magnitude: true, instrument: meter,
 //	         series: true, apart: 10 s, optional: true, same as: id, when: {...}}
 //	    evidence: [{id: ..., title: ..., optional: true, when: {...}}]
-//	    check: {touch-safe: {surface: id, limit: 48 °C}}       # inputs: a figure, a choice, or an id
+//	    check: {touch-safe: {surface: id, limit: 48 °C}}       # inputs: a figure, a choice, words, or an id
 //	    advise: {touch-safe: {surface: id, limit: 43 °C}}      # shown and recorded like a check, and never holds the step
 //	    wait: {at least: 2 min, at most: 10 min, for: what is waited for, if missed: what to do}
 //	    ask: {question: ..., answers: [{say: ..., then: step}, {say: ...}]}     # the answer is a choice under the step's id
@@ -68,6 +68,13 @@
 // What an included procedure leads to as complete leads to the step behind it. Its
 // safeguards, sheet fields, pinned steps and lists join those of the whole, under their new ids; instruments and causes are
 // things of the world, and keep their names. The whole is then read, proved and worked as one procedure.
+//
+// An input of a check that takes words takes them as they stand, unless they have the form of an id: then they name a
+// sheet field or a reading, and words of that form are written out as {words: ...}. An input that takes a file names
+// evidence of the same step or of an earlier one:
+//
+//	evidence: [{id: drive, title: Log of the drive}]
+//	check: {sensor-trace: {file: drive, time: {words: time}, column: B1S1}}
 //
 // A bound (at least, at most, between, apart, and those of wait) is a quantity, or the id of a sheet field or of a
 // reading recorded earlier. A step has ways or a question, not both.

@@ -22,6 +22,7 @@ var (
 	readingFields   = []string{"id", "title", "quantity", "unit", "at least", "at most", "between", "magnitude", "choose",
 		"text", "date", "same as", "instrument", "series", "apart", "optional", "when"}
 	evidenceFields = []string{"id", "title", "optional", "when"}
+	wordsFields    = []string{"words"}
 	waitFields     = []string{"at least", "at most", "for", "if missed"}
 	askFields      = []string{"question", "answers"}
 	answerFields   = []string{"say", "then"}
@@ -36,7 +37,7 @@ func Grammar() map[string][]string {
 		"procedure": procedureFields, "instrument": instrumentFields, "sheet field": sheetFields,
 		"safeguard": safeguardFields, "lapses": lapseFields, "step": stepFields, "include": includeFields, "ends": endFields, "rest": restFields, "need": needFields,
 		"warning": warningFields, "way": wayFields, "statement": statementFields, "reading": readingFields,
-		"evidence": evidenceFields, "wait": waitFields, "ask": askFields, "answer": answerFields,
+		"evidence": evidenceFields, "written out": wordsFields, "wait": waitFields, "ask": askFields, "answer": answerFields,
 		"repeat": repeatFields, "pinned step": pinFields,
 	}
 }

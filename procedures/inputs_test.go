@@ -3,6 +3,7 @@ package procedures
 // What may feed each kind of input of a check, and what may not.
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -11,7 +12,29 @@ import (
 	"fenderside/checks"
 )
 
-const beforeAsk = "    ask: {question"
+const (
+	beforeAsk = "    ask: {question"
+	drive     = "    evidence: [{id: drive, title: Log of the drive}]\n"
+)
+
+func TestAFileFeedsACheckAsEvidenceAndWordsOfAnyFormCanBeWrittenOut(t *testing.T) {
+	text, _ := change{edits: []string{beforeAsk,
+		drive + "    check: {sensor-trace: {file: drive, time: {words: time}, column: B1S1, unit: {words: mv}}}\n" + beforeAsk}}.apply(t)
+	p, err := Parse("files.yaml", []byte(text))
+	require.NoError(t, err)
+	inputs := map[string]CheckInput{}
+	for _, s := range p.Steps {
+		for _, use := range s.Checks {
+			for _, in := range use.Inputs {
+				inputs[use.Name+" "+in.Name] = in
+			}
+		}
+	}
+	assert.Equal(t, "drive", inputs["sensor-trace file"].Ref)
+	assert.Equal(t, checks.Argument{Text: "time"}, inputs["sensor-trace time"].Literal)
+	assert.Equal(t, checks.Argument{Text: "mv"}, inputs["sensor-trace unit"].Literal)
+	assert.Empty(t, inputs["sensor-trace time"].Ref)
+}
 
 func TestWordsFeedACheckFromTheProcedureOrFromWhatIsRecorded(t *testing.T) {
 	c := change{edits: []string{
@@ -42,10 +65,19 @@ func TestInputsThatCannotBeFedAreToldAtTheirPlace(t *testing.T) {
 			`check "trouble-code" input "code" names "tolde", which is defined nowhere (known: note, side)`}},
 		{"a quantity for words", []string{beforeAsk, "    advise: {trouble-code: {code: ‸low}}\n" + beforeAsk}, []string{
 			`check "trouble-code" input "code" names the sheet field "low", which is of another kind (give words, or the id of a text, a date or a choice)`}},
-		{"a file", []string{beforeAsk, "    advise: {obd-reply: {file: ‸DRIVE.LOG}}\n" + beforeAsk}, []string{
-			`check "obd-reply" input "file" takes a file, which a procedure cannot give (leave it out; fenderside reckon takes files)`}},
-		{"a check of files", []string{beforeAsk, "    advise: {can-log: ‸{from: 7E8}}\n" + beforeAsk}, []string{
-			`check "can-log" takes a file, which a procedure cannot give (take it with fenderside reckon)`}},
+		{"a path for a file", []string{beforeAsk, "    advise: {obd-reply: {file: ‸DRIVE.LOG}}\n" + beforeAsk}, []string{
+			`check "obd-reply" input "file" names "DRIVE.LOG", which is defined nowhere`}},
+		{"a text for a file", []string{beforeAsk, "    advise: {obd-reply: {file: ‸note}}\n" + beforeAsk}, []string{
+			`check "obd-reply" input "file" names the sheet field "note", which is of another kind (give the id of evidence)`}},
+		{"a file for words", []string{beforeAsk, drive + "    advise: {trouble-code: {code: ‸drive}}\n" + beforeAsk}, []string{
+			`check "trouble-code" input "code" names the evidence "drive", which is of another kind`}},
+		{"no file for a check of files", []string{beforeAsk, "    advise: {can-log: ‸{from: 7E8}}\n" + beforeAsk}, []string{
+			`check "can-log" has no "file" (add file: the id of evidence)`}},
+		{"words written out with a strange field", []string{beforeAsk, "    advise: {trouble-code: {code: {‸letters: abc, words: abc}}}\n" + beforeAsk}, []string{
+			`has no field "letters"`}},
+		{"a step held to a file that may be left out", []string{beforeAsk, strings.Replace(drive, "title", "optional: true, title", 1) +
+			"    check: {sensor-trace: {file: ‸drive, column: B1S1}}\n" + beforeAsk}, []string{
+			`check "sensor-trace" input "file" depends on the evidence "drive", which is optional`}},
 		{"a step held to what judges nothing", []string{beforeAsk, "    check: {‸convert: {value: 45 N·m}}\n" + beforeAsk}, []string{
 			`check "convert" judges nothing, so no step can be held to it (write it under advise)`}},
 		{"no quantity at all", []string{beforeAsk, "    advise: {convert: {value: ‸45 parsecs}}\n" + beforeAsk}, []string{

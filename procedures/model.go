@@ -279,7 +279,7 @@ type CheckUse struct {
 	Place  Place
 }
 
-// CheckInput is a figure or choice written in the procedure, or the id of a sheet field or reading.
+// CheckInput is a figure, a choice or words written in the procedure, or the id of a sheet field, a reading or evidence.
 type CheckInput struct {
 	Name    string
 	Ref     string

@@ -231,7 +231,8 @@ func (l *loader) settleSameAs(reading *named, w word, u use) {
 }
 
 // settleInput decides whether an input is a figure, a choice, words or a name. Words that have the form of an id are taken
-// for a name, so that a name that is written wrongly never passes for words.
+// for a name, so that a name that is written wrongly never passes for words; where they are meant as words, they are
+// written {words: ...}. A file is always named: it is evidence, and only what was attached is judged.
 func (l *loader) settleInput(input *CheckInput, in checks.Input, w word, u use, advice bool) {
 	u.as += " input " + quote(in.Name)
 	switch {
@@ -244,8 +245,6 @@ func (l *loader) settleInput(input *CheckInput, in checks.Input, w word, u use, 
 		input.Literal = checks.Argument{Quantity: l.figure(w, in.Dimension)}
 	case in.Kind == checks.KindText && !isID(w.Text):
 		input.Literal = checks.Argument{Text: w.Text}
-	case in.Kind == checks.KindData:
-		l.fault(w.Place, "leave it out; fenderside reckon takes files", "%s takes a file, which a procedure cannot give", u.as)
 	default:
 		input.Ref = w.Text
 		l.settleArgument(in, w, u, advice)
@@ -273,6 +272,8 @@ func feeds(in checks.Input, n *named) bool {
 		return isChoice(n) && n.sort != "step"
 	case checks.KindSeries:
 		return n.kind == TakesQuantity && n.series && alike
+	case checks.KindData:
+		return n.sort == "evidence"
 	case checks.KindText:
 		return n.sort != "step" && (n.kind == TakesText || n.kind == TakesDate || n.kind == TakesChoice)
 	}

@@ -6,11 +6,13 @@ import (
 
 // Decision is the answer to a command: the events that follow from it and the state after them. A refusal is one of the
 // events, the last, and also stands in Refusal; where it is nil the command was taken. Events is empty where there is
-// nothing to write down: time passed without effect, or the job is closed.
+// nothing to write down: time passed without effect, or the job is closed. OnTrust are the results that were taken from a
+// record, for want of the files they rest on; only Redecide does that.
 type Decision struct {
 	Events  []Event
 	Refusal *Refused
 	State   State
+	OnTrust []Computed
 }
 
 // Decide answers a command. It changes nothing outside its result.
@@ -32,6 +34,18 @@ func Advance(s State, c Command, now Moment) (Decision, bool) {
 	}
 	answer := d.run(c)
 	return answer, !d.spoilt
+}
+
+// Redecide is Decide for a replay of what was recorded. Where a file is not to be had any more, the result that rests on it
+// is taken from the record, and named in OnTrust; a file that was not to be had then is not looked for now.
+func Redecide(s State, c Command, now Moment, recorded []Event) Decision {
+	if s.phase == Closed {
+		return Decide(s, c, now)
+	}
+	d := &decision{s: s.clone(), start: &s, now: now, mark: -1, recorded: recorded}
+	answer := d.run(c)
+	answer.OnTrust = d.onTrust
+	return answer
 }
 
 func (d *decision) run(c Command) Decision {
@@ -63,7 +77,10 @@ type decision struct {
 	broke  bool   // time itself broke the work off just now
 	start  *State // as it was before; nil where it was given up
 	spoilt bool   // it would have been needed
-	mark   int    // how many events there were when the command itself was taken up; -1 while it was not
+
+	recorded []Event    // in a replay, what followed then
+	onTrust  []Computed // results taken from it
+	mark     int        // how many events there were when the command itself was taken up; -1 while it was not
 }
 
 func (d *decision) emit(e Event) {

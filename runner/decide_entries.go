@@ -178,6 +178,8 @@ func (d *decision) attach(c Attach) {
 			return
 		}
 		d.enterAt(i, Attached(c))
+		d.compute(i, c.Item, true) // first, for a check that fails takes the file away
+		d.compute(i, c.Item, false)
 		return
 	}
 	d.refuse(Reason{Code: UnknownItem, Step: c.Step, Item: c.Item})

@@ -20,7 +20,11 @@ func (d *decision) takeProgress(c Command) bool {
 
 func (d *decision) finish(c Finish) {
 	i, ok := d.entry(c.Step)
-	if !ok || d.refuse(d.s.unmet(i, d.now)...) {
+	if !ok {
+		return
+	}
+	d.lookAgain(i)
+	if d.refuse(d.s.unmet(i, d.now)...) {
 		return
 	}
 	d.complete(i, d.s.spec(i).Then)
@@ -37,6 +41,7 @@ func (d *decision) answer(c Answer) {
 		d.refuse(Reason{Code: UnknownItem, Step: c.Step})
 		return
 	}
+	d.lookAgain(i)
 	for _, r := range d.s.unmet(i, d.now) {
 		if r.Code != AnswerMissing {
 			d.refuse(r)

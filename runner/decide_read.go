@@ -261,13 +261,17 @@ func usesStep(st *procedures.Step, use *procedures.CheckUse) bool {
 			return true
 		}
 	}
-	return false
+	return len(filesOf(st, *use)) > 0
 }
 
 // computeUse runs one check and writes down what it found. A check that cannot judge its inputs has failed.
 func (d *decision) computeUse(i int, use *procedures.CheckUse) {
 	args, ok := d.s.arguments(i, use)
 	if !ok {
+		return
+	}
+	if takesFile(*use) {
+		d.computeFile(i, use, args)
 		return
 	}
 	r, err := use.Check.Run(args)
@@ -296,8 +300,12 @@ func (s *State) arguments(i int, use *procedures.CheckUse) (checks.Arguments, bo
 	return args, true
 }
 
-// stillWanted says whether a reading is applicable, required and not in yet.
+// stillWanted says whether a reading or a file is applicable, required and not in yet.
 func (s *State) stillWanted(id string) bool {
+	if place, ok := s.job.proofs[id]; ok {
+		ev := s.spec(place.step).Evidence[place.evidence]
+		return !ev.Optional && s.holdsIn(place.step, ev.When)
+	}
 	place, ok := s.job.reads[id]
 	if !ok {
 		return false
@@ -310,6 +318,9 @@ func (s *State) stillWanted(id string) bool {
 func (s *State) argument(i int, id string, spec checks.Input, advice bool) (checks.Argument, bool) {
 	if place, ok := s.job.reads[id]; ok && !s.holdsIn(place.step, s.spec(place.step).Readings[place.reading].When) {
 		return checks.Argument{}, false
+	}
+	if spec.Kind == checks.KindData {
+		return s.fileGiven(i, id)
 	}
 	if spec.Kind == checks.KindSeries {
 		return s.series(id, spec.Dimension, advice)

@@ -50,7 +50,8 @@ type (
 		Reasons    []Reason `json:"reasons,omitempty"`
 	}
 	// Computed: a check was run on what is recorded. A failed check refuses the readings of this step that it used.
-	// Because and Workings are the words of the program that wrote the record; a replay compares the rest.
+	// Because and Workings are the words of the program that wrote the record; a replay compares the rest. Missing names a
+	// file that it takes and that could not be read then: nothing was judged.
 	Computed struct {
 		Step     string          `json:"step"`
 		Check    string          `json:"check"`
@@ -58,6 +59,7 @@ type (
 		Figures  []checks.Figure `json:"figures,omitempty"`
 		Because  string          `json:"because,omitempty"`
 		Workings []string        `json:"workings,omitempty"`
+		Missing  string          `json:"missing,omitempty"`
 	}
 	// InstrumentTaken: this instrument is in hand from now on.
 	InstrumentTaken struct {

@@ -133,12 +133,25 @@ func (s *State) takeComputed(e Computed) {
 		if use.Name != e.Check {
 			continue
 		}
-		st.computed[k] = computedState{ran: true, verdict: e.Verdict, figures: e.Figures, because: e.Because, workings: e.Workings}
+		st.computed[k] = computedState{ran: true, verdict: e.Verdict, figures: e.Figures, because: e.Because, workings: e.Workings, missing: e.Missing}
 		if e.Verdict == checks.Fail && !use.Advice {
-			for _, r := range measured(s.specOf(e.Step), use) {
-				st.readings[r].refuseAll(Reason{Code: CheckNotPassed, Step: e.Step, Item: e.Check})
-			}
+			st.refuseMeasured(s.specOf(e.Step), use)
 		}
+	}
+}
+
+// refuseMeasured refuses what a failed check judged. A file is what was measured where the check takes one of this step:
+// another is wanted then, and the words that say where in it to look stay.
+func (st *stepState) refuseMeasured(spec *procedures.Step, use procedures.CheckUse) {
+	files := filesOf(spec, use)
+	for _, k := range files {
+		st.evidence[k] = nil
+	}
+	if len(files) > 0 {
+		return
+	}
+	for _, r := range measured(spec, use) {
+		st.readings[r].refuseAll(Reason{Code: CheckNotPassed, Step: spec.ID, Item: use.Name})
 	}
 }
 

@@ -82,9 +82,11 @@ type Job struct {
 	Procedure *procedures.Procedure
 	Card      *procedures.Card // nil where there is none
 	Roster    roster.Roster
+	Files     Files // set by whoever keeps the files, before the first command; nil gives none
 
 	choices map[string]choicePlace
 	reads   map[string]readingPlace
+	proofs  map[string]proofPlace
 	rests   [][]int // for each safeguard, those that rest on it
 	undone  []bool  // for each safeguard, whether a make-safe step releases it
 	main    int     // steps on the main line
@@ -98,6 +100,9 @@ type choicePlace struct {
 }
 
 type readingPlace struct{ step, reading int }
+
+// proofPlace says where a piece of evidence is asked for.
+type proofPlace struct{ step, evidence int }
 
 // Bind joins an opening with what its documents say. The caller parses the documents, so that a document met often is
 // parsed once; Bind holds each to its digest and refuses a sheet that the procedure would not take.
@@ -142,6 +147,7 @@ func bound(o Opening, p *procedures.Procedure, card *procedures.Card, r roster.R
 func (j *Job) index() {
 	j.choices = map[string]choicePlace{}
 	j.reads = map[string]readingPlace{}
+	j.proofs = map[string]proofPlace{}
 	for _, f := range j.Procedure.Sheet {
 		if f.Kind == procedures.TakesChoice {
 			j.choices[f.ID] = choicePlace{field: true}
@@ -156,6 +162,9 @@ func (j *Job) index() {
 			if r.Kind == procedures.TakesChoice {
 				j.choices[r.ID] = choicePlace{step: i, reading: k}
 			}
+		}
+		for k, ev := range st.Evidence {
+			j.proofs[ev.ID] = proofPlace{i, k}
 		}
 	}
 	j.undone = make([]bool, len(j.Procedure.Safeguards))

@@ -30,6 +30,8 @@ const (
 	AnswerMissing      Code = "answer-missing"       //
 	CheckNotPassed     Code = "check-not-passed"     // Item is the check, Detail its reason
 	CheckWantsMore     Code = "check-wants-more"     // Item is the check
+	CheckWantsFile     Code = "check-wants-file"     // Item is the check, Detail why it cannot judge what is attached
+	FileMissing        Code = "file-missing"         // Item is the check, Detail the name of the file that cannot be read back
 	WitnessMissing     Code = "witness-missing"      //
 	WaitNotStarted     Code = "wait-not-started"     //
 	WaitRunning        Code = "wait-running"         // Detail is how long is left

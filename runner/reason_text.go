@@ -34,6 +34,8 @@ var wordings = map[Code]wording{
 	AnswerMissing:      {"the question of “{step}” is not answered", "answer it"},
 	CheckNotPassed:     {"check {item} has not passed. {detail}", "put it right, then take a fresh reading"},
 	CheckWantsMore:     {"check {item} cannot judge yet. {detail}", "take another reading"},
+	CheckWantsFile:     {"check {item} cannot judge the file. {detail}", "attach a file that shows it, or correct what says where in it to look"},
+	FileMissing:        {"check {item} cannot read “{detail}” back: the copy beside the record is not there, or is not the file that was attached", "put it back as it was, or attach the file again; then go on"},
 	WitnessMissing:     {"a second person has not signed “{step}”", "have a witness look and sign with their own key"},
 	WaitNotStarted:     {"the wait of “{step}” was not started", "start it when the cause of the wait is there"},
 	WaitRunning:        {"the wait of “{step}” has {detail} to go", "wait; only time in which the program ran counts"},

@@ -102,6 +102,7 @@ type stepState struct {
 	affirmed uint64
 	readings []readingState
 	evidence []*File
+	kept     []*File // for each piece of evidence, the last one, once the entries are wiped
 	answer   string
 	computed []computedState
 	waiting  bool
@@ -133,6 +134,7 @@ type computedState struct {
 	figures  []checks.Figure
 	because  string
 	workings []string
+	missing  string // the file that it could not have
 }
 
 type guardState struct {
@@ -190,10 +192,16 @@ func fresh(st *procedures.Step, old stepState) stepState {
 		owed: old.owed, bequest: old.bequest, chose: old.choice(),
 		readings: make([]readingState, len(st.Readings)),
 		evidence: make([]*File, len(st.Evidence)),
+		kept:     append(make([]*File, 0, len(st.Evidence)), old.kept...)[:len(st.Evidence)],
 		computed: make([]computedState, len(st.Checks)),
 	}
 	for k, r := range old.readings {
 		n.readings[k].kept = r.known()
+	}
+	for k, f := range old.evidence {
+		if f != nil {
+			n.kept[k] = f
+		}
 	}
 	return n
 }

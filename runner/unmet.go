@@ -69,6 +69,10 @@ func (s *State) checksWanted(i int) []Reason {
 		switch {
 		case !got.ran:
 			out = append(out, Reason{Code: CheckNotPassed, Step: st.ID, Item: use.Name})
+		case got.missing != "":
+			out = append(out, Reason{Code: FileMissing, Step: st.ID, Item: use.Name, Detail: got.missing})
+		case got.verdict == checks.More && takesFile(use):
+			out = append(out, Reason{Code: CheckWantsFile, Step: st.ID, Item: use.Name, Detail: got.because})
 		case got.verdict == checks.More:
 			out = append(out, Reason{Code: CheckWantsMore, Step: st.ID, Item: use.Name, Detail: got.because})
 		case got.verdict != checks.Pass:

@@ -162,7 +162,7 @@ func (m *model) instrument(kind procedures.Instrument, name string) tea.Cmd {
 
 // attach binds a file to a step.
 func (m *model) attach(step, item, path string) tea.Cmd {
-	return m.send(func(s *session.Session) (runner.Decision, error) { return s.Attach(step, item, path) },
+	return m.send(func(s *session.Session) (runner.Decision, error) { return s.Attach(step, item, reading.Path(path)) },
 		func(m *model, d runner.Decision) tea.Cmd {
 			accepted(m, d)
 			return closed("")(m, d)
@@ -179,7 +179,7 @@ func (m *model) attachments() tea.Cmd {
 			more = "now: " + plaintext.Show(e.File.Name)
 		}
 		p.items = append(p.items, item{text: e.Spec.Title, more: more, act: func(m *model) tea.Cmd {
-			m.push(newForm("ATTACH A PHOTO OR FILE", "attaches it", nil, []question{{title: e.Spec.Title, hint: "Type the path of the photo or file."}},
+			m.push(newForm("ATTACH A PHOTO OR FILE", "attaches it", nil, []question{{title: e.Spec.Title, hint: "Type the path of the photo or file, or drop it here."}},
 				func(m *model, ask []question) tea.Cmd { return m.attach(v.Step.ID, e.Spec.ID, ask[0].input.String()) }))
 			return nil
 		}})

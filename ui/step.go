@@ -16,6 +16,7 @@ import (
 	"fenderside/procedures"
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
+	"fenderside/ui/reading"
 )
 
 // stepScene is the step at hand.
@@ -113,6 +114,11 @@ func (w *work) wantOf(v runner.StepView) want {
 		}
 	case runner.EvidenceMissing:
 		return w.evidenceWant(v, r.Item)
+	case runner.CheckWantsFile, runner.FileMissing:
+		if id := reading.FileFor(v, r.Item); id != "" {
+			return w.evidenceWant(v, id)
+		}
+		return w.fileWant(v, r)
 	case runner.WaitNotStarted, runner.WaitMissed:
 		return w.startWant(v, r)
 	case runner.WaitRunning:
@@ -216,8 +222,19 @@ func (w *work) evidenceWant(v runner.StepView, item string) want {
 			title = e.Spec.Title
 		}
 	}
-	return want{id: "attach " + item, title: title, typed: true, notes: []string{"Type the path of the photo or file."}, enter: "attaches it",
-		act: func(m *model, path string, _ int) tea.Cmd { return m.attach(v.Step.ID, item, path) }}
+	var notes []string
+	for _, said := range reading.OfFile(v, item) {
+		notes = append(notes, sentence(plaintext.Show(said)))
+	}
+	return want{id: "attach " + item, title: title, typed: true, notes: append(notes, "Type the path of the photo or file, or drop it here."),
+		enter: "attaches it", act: func(m *model, path string, _ int) tea.Cmd { return m.attach(v.Step.ID, item, path) }}
+}
+
+// fileWant waits for a file of an earlier step to be put back; the step is then completed as any other.
+func (w *work) fileWant(v runner.StepView, r runner.Reason) want {
+	what, next := w.job.Text(r)
+	return want{id: string(r.Code) + r.Item, title: sentence(what), notes: []string{sentence(next)}, enter: "looks for it again",
+		act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.Finish{Step: v.Step.ID}, nil) }}
 }
 
 // sentence makes a sentence of words that begin small and have no full stop.

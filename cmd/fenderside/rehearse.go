@@ -65,7 +65,7 @@ func rehearse(w *world, name string, f rehearseFlags) error {
 		return misuse{fmt.Errorf("script %q is for procedure %q, not %q: name that one", script.Name, parsed.Procedure, p.Name)}
 	}
 	finished, err := rehearsal.Run(rehearsal.Options{
-		Script: script.Text, ScriptName: script.Name, Out: f.out, Program: home.Version(), Tell: teller(w, f.told),
+		Script: script.Text, ScriptName: script.Name, Files: folderOf(f.script), Out: f.out, Program: home.Version(), Tell: teller(w, f.told),
 		Procedures: func(string) (*procedures.Procedure, bool) { return p, true },
 		Cards:      func(name string) (*procedures.Card, bool) { c, err := h.Card(name); return c, err == nil },
 	})
@@ -96,6 +96,14 @@ func scriptOf(nameOrFile string) (library.Script, error) {
 		names = append(names, s.Name)
 	}
 	return library.Script{}, fmt.Errorf("find script %q: %w: %s", nameOrFile, home.ErrUnknown, procedures.DidYouMean(nameOrFile, names))
+}
+
+// folderOf is the folder that a script's own files lie in: its own; none for a script that ships.
+func folderOf(nameOrFile string) string {
+	if home.IsPath(nameOrFile) {
+		return filepath.Dir(nameOrFile)
+	}
+	return ""
 }
 
 type finishedLine struct {

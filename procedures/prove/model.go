@@ -20,6 +20,7 @@ type model struct {
 	choiceAt map[string]int // choices by id
 	chosenAt [][]int        // choices by the step that makes them
 	readings map[string]source
+	proofs   map[string]source // evidence
 
 	// What can be missing: the safeguards, then the pinned steps, which are missing while they run.
 	falls  []set          // for each safeguard, what falls with it, itself included
@@ -36,7 +37,7 @@ type model struct {
 	resecures []uint32 // the gate of a safeguard, and those of all that it can need, which are done again where it was lost
 }
 
-// source is where a value is recorded.
+// source is where a value is recorded, or a file attached: which reading or which piece of evidence of a step.
 type source struct{ step, reading int }
 
 // Ends of the job, as targets beside the steps of the main line; complete is the step after the last.
@@ -46,7 +47,7 @@ const (
 )
 
 func newModel(p *procedures.Procedure) *model {
-	m := &model{p: p, steps: p.Steps, main: p.MainLine(), id: map[string]int{}, choiceAt: map[string]int{}, readings: map[string]source{}}
+	m := &model{p: p, steps: p.Steps, main: p.MainLine(), id: map[string]int{}, choiceAt: map[string]int{}, readings: map[string]source{}, proofs: map[string]source{}}
 	m.gate = make([]int, len(p.Safeguards))
 	for g := range m.gate {
 		m.gate[g] = -1
@@ -59,6 +60,9 @@ func newModel(p *procedures.Procedure) *model {
 		}
 		for k, r := range s.Readings {
 			m.readings[r.ID] = source{i, k}
+		}
+		for k, ev := range s.Evidence {
+			m.proofs[ev.ID] = source{i, k}
 		}
 	}
 	m.order = make([]int, len(m.steps))

@@ -128,6 +128,9 @@ func (x *prover) owner(u use) int {
 	if at, ok := x.readings[u.id]; ok {
 		return at.step
 	}
+	if at, ok := x.proofs[u.id]; ok && !u.asks {
+		return at.step
+	}
 	if i, ok := x.choiceAt[u.id]; ok && u.asks {
 		return x.choices[i].step
 	}
@@ -136,26 +139,38 @@ func (x *prover) owner(u use) int {
 
 // given: where a value is used, its own conditions hold. A limit that does not apply would let anything pass.
 func (x *prover) given(u use, owner int) {
-	at, ok := x.readings[u.id]
+	when, optional, ok := x.askedFor(u.id)
 	if !ok || u.asks {
 		return
 	}
-	r := &x.steps[owner].Readings[at.reading]
 	under := u.cond
 	if owner != u.step {
 		under = both(under, x.steps[u.step].When)
 	}
-	wants := r.When
+	wants := when
 	if owner != u.step {
 		wants = both(wants, x.steps[owner].When)
 	}
-	if implies(under, wants) && !r.Optional {
+	if implies(under, wants) && !optional {
 		return
 	}
 	s := &x.steps[u.step]
 	x.fail(Counterexample{Step: s.ID, Place: u.place, Missing: u.id, Where: fmt.Sprintf("it is not asked for in every case where %q uses it", s.ID),
 		What: fmt.Sprintf("%s at %q uses %q, which is recorded only in some cases", u.as, s.ID, u.id),
 		Hint: "use it under the same when, or record it always", Path: append(x.pathTo(min(u.step, x.main-1)), x.arrived(u.step, "uses "+u.id))})
+}
+
+// askedFor says under which condition a reading or a file is asked for, and whether it may be left out.
+func (x *prover) askedFor(id string) (when procedures.Condition, optional, ok bool) {
+	if at, ok := x.readings[id]; ok {
+		r := &x.steps[at.step].Readings[at.reading]
+		return r.When, r.Optional, true
+	}
+	if at, ok := x.proofs[id]; ok {
+		ev := &x.steps[at.step].Evidence[at.reading]
+		return ev.When, ev.Optional, true
+	}
+	return nil, false, false
 }
 
 // contexts lists where the main line can be when a step takes entries.

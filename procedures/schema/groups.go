@@ -194,6 +194,9 @@ var groups = map[string]group{
 		"optional": may(flag, "it may be left out"),
 		"when":     may(when, "it applies where these choices were made"),
 	}},
+	"written out": {fields: map[string]field{
+		"words": must(text, "words for a check, which name nothing though they have the form of an id"),
+	}},
 	"wait": {
 		fields: map[string]field{
 			"at least":  may(text, "complete no sooner than this long after its start"),

@@ -87,7 +87,7 @@ func addChecks(defs object) {
 	for _, c := range checks.All() {
 		inputs, required := object{}, []string{}
 		for _, in := range c.Inputs {
-			inputs[in.Name] = object{"$ref": "#/$defs/text", "description": in.Doc}
+			inputs[in.Name] = inputShape(in)
 			if !in.Optional {
 				required = append(required, in.Name)
 			}
@@ -96,5 +96,13 @@ func addChecks(defs object) {
 			"properties": inputs, "required": required}
 	}
 	defs["checks"] = object{"type": "object", "minProperties": 1, "additionalProperties": false, "properties": names,
-		"description": "named checks with their inputs: a figure, a choice, or the id of a sheet field or reading"}
+		"description": "named checks with their inputs: a figure, a choice, words, or the id of a sheet field, a reading or evidence"}
+}
+
+// inputShape is what one input takes: one text, and where it is words, words of any form.
+func inputShape(in checks.Input) object {
+	if in.Kind == checks.KindText {
+		return object{"anyOf": []object{text, to("written out")}, "description": in.Doc}
+	}
+	return object{"$ref": "#/$defs/text", "description": in.Doc}
 }

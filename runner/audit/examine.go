@@ -52,7 +52,7 @@ func (a auditor) examine(f files, b *record.Binder) *examined {
 		c.closing(replay)
 		a.people(c)
 		a.plausible(c, replay)
-		c.evidence()
+		c.evidence(replay)
 		c.beside(a, f)
 	}
 	a.closingSignature(c, f)
@@ -96,9 +96,19 @@ func (c *examined) replay(b *record.Binder) *record.Replay {
 		if replay.Reworded {
 			c.note(i+1, "a result is explained in other words than this program gives, which nothing vouches for; the verdict and the figures agree")
 		}
+		c.onTrust(i+1, replay)
 		c.take(l, replay)
 	}
 	return replay
+}
+
+// onTrust says which results of a line could not be reckoned again and were taken as they stand.
+func (c *examined) onTrust(line int, replay *record.Replay) {
+	for _, e := range replay.OnTrust {
+		if e.Missing == "" {
+			c.note(line, "what check %s found at %q was taken as written: a file it judged is not to be had", e.Check, e.Step)
+		}
+	}
 }
 
 // broken reports a file that is not one chain of lines. Its first line is still shown where it can be read.
@@ -135,6 +145,7 @@ func (c *examined) take(l record.Line, replay *record.Replay) {
 	if l.Open != nil {
 		c.describe(l.Open)
 		c.Opened = l.At
+		replay.Job.Files = c.attached // before anything that rests on a file is judged again
 	}
 	c.lines = append(c.lines, l)
 	c.Performer = replay.State.Performer()

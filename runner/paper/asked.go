@@ -201,8 +201,11 @@ func (w *writer) input(in procedures.CheckInput) string {
 }
 
 func literal(a checks.Argument) string {
-	if a.Choice != "" {
+	switch {
+	case a.Choice != "":
 		return a.Choice
+	case a.Text != "":
+		return "“" + a.Text + "”"
 	}
 	return a.Quantity.String()
 }

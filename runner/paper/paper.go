@@ -145,6 +145,11 @@ func (w *writer) named(id string) string {
 				return "“" + r.Title + "”"
 			}
 		}
+		for _, ev := range st.Evidence {
+			if ev.ID == id {
+				return "“" + ev.Title + "”"
+			}
+		}
 	}
 	return id
 }

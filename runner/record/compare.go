@@ -51,7 +51,7 @@ func alike(a, b runner.Event) bool {
 	ca, okA := a.(runner.Computed)
 	cb, okB := b.(runner.Computed)
 	if okA && okB {
-		return ca.Step == cb.Step && ca.Check == cb.Check && ca.Verdict == cb.Verdict && sameFigures(ca.Figures, cb.Figures)
+		return ca.Step == cb.Step && ca.Check == cb.Check && ca.Verdict == cb.Verdict && ca.Missing == cb.Missing && sameFigures(ca.Figures, cb.Figures)
 	}
 	ra, okA := a.(runner.Refused)
 	rb, okB := b.(runner.Refused)

@@ -16,6 +16,9 @@ type Replay struct {
 	// do: another release wrote it, or somebody did.
 	Reworded bool
 
+	// OnTrust are the results of the line just replayed that were taken from it, for want of the files they rest on.
+	OnTrust []runner.Computed
+
 	next int
 }
 
@@ -63,12 +66,12 @@ func (r *Replay) Step(l Line) error {
 	if len(l.Events) == 0 {
 		return &Mismatch{l.Seq, "nothing follows from this line, and such a line is never written"}
 	}
-	d := runner.Decide(r.State, l.Do, l.Moment())
+	d := runner.Redecide(r.State, l.Do, l.Moment(), l.Events)
 	if what := Unlike(d.Events, l.Events); what != "" {
 		return &Mismatch{l.Seq, what}
 	}
 	r.Reworded = !letterForLetter(d.Events, l.Events)
-	r.State = d.State
+	r.State, r.OnTrust = d.State, d.OnTrust
 	r.next++
 	return nil
 }

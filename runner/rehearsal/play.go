@@ -4,6 +4,7 @@ package rehearsal
 
 import (
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -242,17 +243,34 @@ func (j *Journey) take(e entries) error {
 	return nil
 }
 
-// attach makes up a file, as old as the script's clock, and binds it to the step.
+// make writes a file that the script makes up, or a copy of one beside the script.
+func (j *Journey) make(m made) (string, error) {
+	name, data := fileName(m.item)+".txt", []byte(m.text+"\n")
+	if m.file != "" {
+		if j.o.Files == "" {
+			return "", fmt.Errorf("attach %q: this script has no folder that files lie in: play it from its file", m.file)
+		}
+		var err error
+		if data, err = os.ReadFile(filepath.Join(j.o.Files, filepath.FromSlash(m.file))); err != nil {
+			return "", fmt.Errorf("attach %q: %w: put it beside the script", m.file, err)
+		}
+		name = filepath.Base(m.file)
+	}
+	path := filepath.Join(j.o.Out, FilesDir, name)
+	return path, os.WriteFile(path, data, 0o600)
+}
+
+// attach binds files to the step, each as old as the script's clock.
 func (j *Journey) attach(e entries) error {
 	for _, m := range e.evidence {
-		path := filepath.Join(j.o.Out, FilesDir, fileName(m.item)+".txt")
-		if err := os.WriteFile(path, []byte(m.text+"\n"), 0o600); err != nil {
+		path, err := j.make(m)
+		if err != nil {
 			return j.fail(nil, "%v", err)
 		}
 		if err := os.Chtimes(path, j.clock.wall, j.clock.wall); err != nil {
 			return j.fail(nil, "%v", err)
 		}
-		err := j.signed(func() (runner.Decision, error) { return j.sess.Attach(e.step, m.item, path) })
+		err = j.signed(func() (runner.Decision, error) { return j.sess.Attach(e.step, m.item, path) })
 		if err != nil {
 			return err
 		}

@@ -3,8 +3,11 @@ package rehearsal
 // What an item says about a step: its entries, in the order in which they are made.
 
 import (
+	"path/filepath"
 	"strconv"
 	"time"
+
+	"gopkg.in/yaml.v3"
 )
 
 // entries is what one item enters at one step. The fields are made in this order.
@@ -30,8 +33,8 @@ type taken struct {
 	values  []string
 }
 
-// made is a made-up file with its text.
-type made struct{ item, text string }
+// made is a made-up file with its text, or a file beside the script.
+type made struct{ item, text, file string }
 
 func (g *group) stepAct(step string) act {
 	g.alone("answer", "skip", "hold")
@@ -44,14 +47,32 @@ func (g *group) stepAct(step string) act {
 		witness: g.text("witness"), answer: g.text("answer"), skip: g.text("skip"), hold: g.yes("hold")}
 	g.readAffirm(&e)
 	g.readTake(&e)
-	if g.has("evidence") {
-		if in := g.group(g.vals["evidence"], "evidence", nil); in != nil {
-			for _, id := range in.order {
-				e.evidence = append(e.evidence, made{id, in.text(id)})
-			}
-		}
-	}
+	g.readEvidence(&e)
 	return func(j *Journey) error { return j.step(e) }
+}
+
+// readEvidence takes the text of a made-up file, or {file: PATH} for one beside the script.
+func (g *group) readEvidence(e *entries) {
+	if !g.has("evidence") {
+		return
+	}
+	in := g.group(g.vals["evidence"], "evidence", nil)
+	if in == nil {
+		return
+	}
+	for _, id := range in.order {
+		if in.vals[id].Kind != yaml.MappingNode {
+			e.evidence = append(e.evidence, made{item: id, text: in.text(id)})
+			continue
+		}
+		f := in.inner(id, "file")
+		f.require("file")
+		path := f.text("file")
+		if path != "" && !filepath.IsLocal(filepath.FromSlash(path)) {
+			g.fault(f.vals["file"], "put it into the folder of the script", "%s leads out of the folder of the script", quote(path))
+		}
+		e.evidence = append(e.evidence, made{item: id, file: path})
+	}
 }
 
 // readAffirm takes all, or a list of numbers counted from 1.

@@ -6,7 +6,9 @@ package session_test
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"os"
+	"path/filepath"
 	"testing"
 	"time"
 
@@ -203,4 +205,75 @@ func TestASealIsRefusedWithAnotherKeyThanItsOwn(t *testing.T) {
 	assert.Contains(t, err.Error(), asha.Fingerprint)
 	assert.Equal(t, runner.Closing, s.State().Phase(), "nothing was sealed")
 	sessiontest.Sign(t, s, asha)
+}
+
+// atProof is the drive job at its gate.
+func atProof(t *testing.T) (*sessiontest.Clock, *session.Session, func() *session.Session) {
+	clock, asha := sessiontest.NewClock(), sessiontest.Person("asha")
+	st, s := sessiontest.StartDrive(t, t.TempDir(), clock, runner.Live, asha)
+	sessiontest.ToProof(t, s, clock)
+	return clock, s, func() *session.Session {
+		require.NoError(t, s.Close())
+		clock.Restart()
+		back, err := session.Resume(st, s.Job().Opening.Job, clock)
+		require.NoError(t, err)
+		t.Cleanup(func() { _ = back.Close() })
+		return back
+	}
+}
+
+// afterDrive is the copy that is kept of the log after the work: the one that is not of the weak sensor.
+func afterDrive(t *testing.T, s *session.Session) string {
+	for _, path := range sessiontest.Copies(t, filepath.Dir(s.JournalPath()), ".csv") {
+		if data, err := os.ReadFile(path); err == nil && string(data) == sessiontest.Healthy() {
+			return path
+		}
+	}
+	require.Fail(t, "no copy is kept")
+	return ""
+}
+
+// The log that is judged is the copy beside the journal. It is exchanged between the moment it is attached and the moment
+// the column is named, which is when it is judged.
+func TestAFileThatIsExchangedBeforeItIsJudgedPassesNothing(t *testing.T) {
+	for name, exchange := range map[string]func(path string) error{
+		"improved":      func(path string) error { return os.WriteFile(path, []byte(sessiontest.Trace(0.05, 0.9)), 0o600) },
+		"cut short":     func(path string) error { return os.Truncate(path, 100) },
+		"taken away":    os.Remove,
+		"made a folder": func(path string) error { return errors.Join(os.Remove(path), os.Mkdir(path, 0o700)) },
+	} {
+		clock, s, _ := atProof(t)
+		sessiontest.Attach(t, s, "prove", "after", "after.csv", sessiontest.Healthy(), clock.Wall)
+		path := afterDrive(t, s)
+		require.NoError(t, exchange(path))
+		sessiontest.Do(t, s, runner.Read{Step: "prove", Reading: "column", Value: "B1S1"})
+		d, err := s.Do(runner.Finish{Step: "prove"})
+		require.NoError(t, err)
+		assert.Equal(t, []runner.Code{runner.FileMissing}, codes(d), name)
+
+		require.NoError(t, os.RemoveAll(path))
+		require.NoError(t, os.WriteFile(path, []byte(sessiontest.Healthy()), 0o600))
+		sessiontest.Do(t, s, runner.Finish{Step: "prove"})
+		assert.Equal(t, "hand-back", s.State().Current().ID, "%s: the very file was put back", name)
+	}
+}
+
+func TestAFileUnderAnotherNameIsTheSameFile(t *testing.T) {
+	clock, s, _ := atProof(t)
+	sessiontest.Do(t, s, runner.Read{Step: "prove", Reading: "column", Value: "B1S1"})
+	sessiontest.Attach(t, s, "prove", "after", "holiday photo.jpg", sessiontest.Weak(), clock.Wall)
+	d, err := s.Do(runner.Finish{Step: "prove"})
+	require.NoError(t, err)
+	assert.Contains(t, codes(d), runner.CheckNotPassed, "a name proves nothing")
+}
+
+func TestAJobWhoseFileWasLostIsTakenUpAllTheSame(t *testing.T) {
+	clock, s, resume := atProof(t)
+	sessiontest.Do(t, s, runner.Read{Step: "prove", Reading: "column", Value: "B1S1"})
+	sessiontest.Attach(t, s, "prove", "after", "after.csv", sessiontest.Healthy(), clock.Wall)
+	sessiontest.Do(t, s, runner.Finish{Step: "prove"})
+	require.NoError(t, os.Remove(afterDrive(t, s)))
+	back := resume()
+	sessiontest.Do(t, back, runner.Resume{})
+	assert.Equal(t, "hand-back", back.State().Current().ID, "what was judged then stands; the audit says what is missing")
 }

@@ -8,8 +8,10 @@ import (
 	"path/filepath"
 	"time"
 
+	"fenderside/checks"
 	"fenderside/runner"
 	"fenderside/runner/journal"
+	"fenderside/runner/record"
 	"fenderside/runner/store"
 )
 
@@ -36,9 +38,24 @@ func (s *Session) Attach(step, item, path string) (runner.Decision, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return runner.Decision{State: s.State()}, fmt.Errorf("attach %q: %w", path, err)
 	}
-	copyTo := filepath.Join(dir, file.SHA256[:16]+filepath.Ext(file.Name))
+	copyTo := filepath.Join(dir, record.CopyName(file))
 	if err := journal.WriteFileDurably(copyTo, data, 0o600); err != nil {
 		return runner.Decision{State: s.State()}, fmt.Errorf("attach %q: %w", path, err)
 	}
 	return s.Do(runner.Attach{Step: step, Item: item, File: file})
+}
+
+// attached gives an attached file to the core, from the copy beside the journal. A copy that was lost or changed since is
+// none: what rests on it is not judged from anything else.
+func (s *Session) attached(f runner.File) (checks.Data, bool) {
+	path := filepath.Join(filepath.Dir(s.journal.Path()), store.EvidenceDir, record.CopyName(f))
+	info, err := os.Stat(path)
+	if err != nil || !info.Mode().IsRegular() || info.Size() != f.Size {
+		return checks.Data{}, false
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return checks.Data{}, false
+	}
+	return record.Copy(f, data)
 }

@@ -76,6 +76,7 @@ func Start(st *store.Store, o runner.Opening, clock Clock) (*Session, error) {
 	if err := s.write(first); err != nil {
 		return nil, errors.Join(err, j.Close())
 	}
+	job.Files = s.attached
 	s.state = runner.Begin(job, first.Moment())
 	return s, nil
 }
@@ -115,7 +116,9 @@ func (s *Session) replay(lines [][]byte) error {
 			return fmt.Errorf("line %d: %w", i+1, err)
 		}
 		if i == 0 {
-			replay, err = record.Start(&record.Binder{}, l)
+			if replay, err = record.Start(&record.Binder{}, l); err == nil {
+				replay.Job.Files = s.attached
+			}
 		} else {
 			err = replay.Step(l)
 		}

@@ -185,7 +185,7 @@ func (d *desk) instrument() error {
 // evidenceWant asks for a file that is missing or may still be given.
 func (d *desk) evidenceWant(v runner.StepView) (want, bool) {
 	for _, e := range v.Evidence {
-		if e.File != nil || e.Spec.Optional && d.declined[e.Spec.ID] {
+		if e.File != nil && !reading.WantsFile(v, e.Spec.ID) || e.Spec.Optional && d.declined[e.Spec.ID] {
 			continue
 		}
 		prompt := []string{"Evidence: " + e.Spec.Title + ". Type the path of the photo or file."}
@@ -197,7 +197,7 @@ func (d *desk) evidenceWant(v runner.StepView) (want, bool) {
 				d.declined[e.Spec.ID] = e.Spec.Optional
 				return nil
 			}
-			return d.result(d.s.Attach(v.Step.ID, e.Spec.ID, line))
+			return d.result(d.s.Attach(v.Step.ID, e.Spec.ID, reading.Path(line)))
 		}}, true
 	}
 	return want{}, false
@@ -221,7 +221,7 @@ func (d *desk) attach(path string) error {
 	if path, err = d.askWords(path, "Type the path of the photo or file."); err != nil {
 		return err
 	}
-	return d.result(d.s.Attach(st.ID, st.Evidence[i].ID, path))
+	return d.result(d.s.Attach(st.ID, st.Evidence[i].ID, reading.Path(path)))
 }
 
 // read records a reading of the open step out of turn.

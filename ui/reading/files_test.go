@@ -1,0 +1,35 @@
+package reading
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+func TestAPathIsTakenAsItIsTypedPastedOrDropped(t *testing.T) {
+	for line, want := range map[string]string{
+		`/home/asha/drive.csv`:                  `/home/asha/drive.csv`,
+		`  /home/asha/drive.csv  `:              `/home/asha/drive.csv`,
+		`'/home/asha/test drive.csv' `:          `/home/asha/test drive.csv`,
+		`"/home/asha/test drive.csv"`:           `/home/asha/test drive.csv`,
+		`/home/asha/test\ drive\ \(2\).csv `:    `/home/asha/test drive (2).csv`,
+		`/home/asha/test drive.csv`:             `/home/asha/test drive.csv`,
+		`file:///home/asha/test%20drive.csv`:    `/home/asha/test drive.csv`,
+		`'file:///home/asha/test%20drive.csv'`:  `/home/asha/test drive.csv`,
+		`FILE://localhost/home/asha/100%25.csv`: `/home/asha/100%.csv`,
+		`file://elsewhere/share/drive.csv`:      `file://elsewhere/share/drive.csv`,
+		`file:///home/asha/bad%2`:               `file:///home/asha/bad%2`,
+		`file:///C:/Users/asha/drive.csv`:       `C:/Users/asha/drive.csv`,
+		`C:\Users\asha\(2) drive.csv`:           `C:\Users\asha\(2) drive.csv`,
+		`C:\Users\asha\drive.csv`:               `C:\Users\asha\drive.csv`,
+		`\\depot\share\drive.csv`:               `\\depot\share\drive.csv`,
+		`/home/asha/100%25.csv`:                 `/home/asha/100%25.csv`, // a path is no address
+		`it's here.csv`:                         `it's here.csv`,
+		`'one' and 'two'`:                       `'one' and 'two'`,
+		`"`:                                     `"`,
+		`/ends/in\`:                             `/ends/in\`,
+		``:                                      ``,
+	} {
+		assert.Equal(t, want, Path(line), line)
+	}
+}
