@@ -22,6 +22,7 @@ var makers = []func() Check{
 	sensorTrace, traceCompare, catalyst,
 	stoichiometricRatio, blendRatio, airFuel, exhaustLambda, fuelTrim,
 	troubleCode, sensorPosition, obdReply, canLog, readiness, vin,
+	faultVerdict, repairVerdict,
 }
 
 // byName finds the maker of a check. The names are read off the checks once.

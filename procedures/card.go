@@ -51,6 +51,12 @@ import (
 //	    heater_low: 8 Ω               # cold resistance of its heater, and the temperature it is stated for
 //	    heater_high: 11 Ω
 //	    heater_at: 20 °C
+//	wheels:                           # road wheels; may be left out
+//	  studs: 5                        # studs or bolts of a wheel: 4, 5 or 6
+//	  torque_low: 110 N·m             # of a wheel nut or bolt
+//	  torque_high: 130 N·m
+//	  seat: taper                     # taper, ball or flat: the seat of the nut or bolt
+//	  retorque_after: 50 km           # distance after which the nuts are tightened again
 //	waits:                            # times to wait, by id
 //	  airbag: 3 min
 type Card struct {
@@ -108,13 +114,14 @@ func (c *Card) Fact(path string) (Fact, bool) {
 func (c *Card) Paths() []string { return sortedKeys(c.facts) }
 
 var (
-	cardFields    = []string{"fenderside-card", "card", "title", "demonstration", "source", "vehicle", "engine", "sensors", "waits"}
+	cardFields    = []string{"fenderside-card", "card", "title", "demonstration", "source", "vehicle", "engine", "sensors", "wheels", "waits"}
 	vehicleFields = []string{"registration", "identification", "model_year", "steering", "traffic"}
 	engineFields  = []string{"arrangement", "cylinders", "mounting", "cylinder_1", "banks", "firing_order"}
 	bankFields    = []string{"side", "cylinders"}
 	sensorFields  = []string{"title", "kind", "torque_low", "torque_high", "thread", "hex", "connector", "lead", "coating",
 		"anti_seize", "reach", "heater_low", "heater_high", "heater_at"}
-	factFields = []string{"value", "source"}
+	wheelFields = []string{"studs", "torque_low", "torque_high", "seat", "retorque_after"}
+	factFields  = []string{"value", "source"}
 )
 
 // cardLoader is a card while it is read.
@@ -154,6 +161,7 @@ func (l *cardLoader) sections(t *table) {
 	l.vehicle(t)
 	l.engine(t)
 	l.sensors(t)
+	l.wheels(t)
 	l.waits(t)
 }
 

@@ -32,6 +32,8 @@ func TestACardIsRead(t *testing.T) {
 		"sensors.B1S1.reach":        "from beneath",
 		"engine.banks.B1.cylinders": "1, 3, 5",
 		"waits.airbag":              "3 min",
+		"wheels.studs":              "5",
+		"wheels.retorque_after":     "50 km",
 		"vehicle.registration":      "MB 3",
 	} {
 		got, ok := c.Lookup(path)
@@ -116,6 +118,10 @@ func TestEachFaultOfACardIsToldAtItsPlace(t *testing.T) {
 		{"a cylinder too many", "B2: {side: front, cylinders: [2, 4, 6]}", "B2: ‸{side: front, cylinders: [2, 4, 6, 8]}", `there is no cylinder 8 in an engine of 6 (look at cylinders)`},
 		{"a firing order", "[1, 2, 3, 4, 5, 6]", "‸[1, 2, 3, 4, 5]", `firing_order does not hold each cylinder once (write each of 1 to 6 once)`},
 		{"a cylinder that is no number", "cylinders: [2, 4, 6]", "cylinders: [2, 4, 6, ‸two]", `"two" is no cylinder (write a whole number from 1)`},
+		{"a wheel with too many studs", "studs: 5", "studs: ‸8", `studs of wheels is "8" (did you mean "4"?)`},
+		{"wheel torques the wrong way round", "torque_low: 110 N·m\n  torque_high: {value: 130 N·m", "torque_low: 110 N·m\n  torque_high: ‸{value: 100 N·m", `torque_high of wheels is less than torque_low (write the lower torque as torque_low)`},
+		{"one wheel torque", "wheels:\n  studs: 5\n  torque_low: 110 N·m\n", "wheels:\n  ‸studs: 5\n", `wheels has only one of torque_low and torque_high (write both)`},
+		{"a seat", "seat: taper", "seat: ‸tapered", `seat of wheels is "tapered" (did you mean "taper"?)`},
 		{"a model year", "2016", "‸16", `model_year of the vehicle is "16" (write a whole number from 1900 to 2200)`},
 		{"a hidden character", "MB 3", "‸\"MB\\u202E3\"", `bidirectional control character U+202E in the text (take it out)`},
 		{"another format", "fenderside-card: 1", "fenderside-card: ‸9", `the card has format 9 (this program reads format 1)`},

@@ -46,14 +46,7 @@ func (l *cardLoader) sensor(g *table, path string) {
 	for _, name := range []string{"title", "kind", "connector", "reach"} {
 		l.fact(g, path, name)
 	}
-	low, okLow := l.measure(g, path, "torque_low", quantity.Torque)
-	high, okHigh := l.measure(g, path, "torque_high", quantity.Torque)
-	if less, err := high.Less(low); okLow && okHigh && err == nil && less {
-		l.fault(g.at("torque_high"), "write the lower torque as torque_low", "torque_high of %s is less than torque_low", g.what)
-	}
-	if g.has("torque_low") != g.has("torque_high") {
-		l.fault(g.place, "write both", "%s has only one of torque_low and torque_high", g.what)
-	}
+	l.window(g, path, "torque", quantity.Torque)
 	if w := l.fact(g, path, "thread"); w.Text != "" && !threadPattern.MatchString(w.Text) {
 		l.fault(w.Place, "write diameter and pitch in millimetres, such as M18x1.5", "thread of %s is %s", g.what, quote(w.Text))
 	}
@@ -66,13 +59,6 @@ func (l *cardLoader) sensor(g *table, path string) {
 
 // heater reads the window of the heater's cold resistance; a sensor without a heater has none.
 func (l *cardLoader) heater(g *table, path string) {
-	low, okLow := l.measure(g, path, "heater_low", quantity.Resistance)
-	high, okHigh := l.measure(g, path, "heater_high", quantity.Resistance)
+	l.window(g, path, "heater", quantity.Resistance)
 	l.measure(g, path, "heater_at", quantity.Temperature)
-	if less, err := high.Less(low); okLow && okHigh && err == nil && less {
-		l.fault(g.at("heater_high"), "write the lower resistance as heater_low", "heater_high of %s is less than heater_low", g.what)
-	}
-	if g.has("heater_low") != g.has("heater_high") {
-		l.fault(g.place, "write both", "%s has only one of heater_low and heater_high", g.what)
-	}
 }

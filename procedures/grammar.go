@@ -45,6 +45,7 @@ func Grammar() map[string][]string {
 // CardGrammar returns the fields of every group of a vehicle card, by the name of the group.
 func CardGrammar() map[string][]string {
 	return map[string][]string{
-		"card": cardFields, "vehicle": vehicleFields, "engine": engineFields, "bank": bankFields, "sensor": sensorFields, "fact": factFields,
+		"card": cardFields, "vehicle": vehicleFields, "engine": engineFields, "bank": bankFields, "sensor": sensorFields,
+		"wheels": wheelFields, "fact": factFields,
 	}
 }

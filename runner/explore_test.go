@@ -399,7 +399,7 @@ func (x *explorer) corrections(n *node) []runner.Command {
 func explore(t *testing.T, b *bench, limit, most int) {
 	t.Helper()
 	x := newExplorer(b, limit, most)
-	b.values["wrench_accuracy"], b.values["adapter_length"] = "1 %", "0 mm"
+	b.tighten()
 	start := time.Now()
 	x.run(&node{state: b.state, now: b.now, books: newOracle(x.plain, b.job.Opening.Sheet)})
 	t.Logf("%s: %d states expanded (%d more met, %d disturbances at most), %d commands, %d of them refused, in %v",
@@ -444,7 +444,7 @@ func TestExploreEveryShippedProcedure(t *testing.T) {
 	require.True(t, ok)
 	for _, p := range shipped(t) {
 		t.Run(p.Name, func(t *testing.T) {
-			explore(t, open(t, setup{text: string(p.Text), card: card, sheet: typedFor(p, "B1S2")}), 30_000, disturbed(1))
+			explore(t, open(t, setup{text: string(p.Text), card: card, sheet: typed(p)}), 30_000, disturbed(1))
 		})
 	}
 }

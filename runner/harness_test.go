@@ -116,18 +116,6 @@ func shipped(t checker) []*procedures.Procedure {
 	return all
 }
 
-// typedFor is what a person types on a sheet where the card of a demonstration vehicle gives nothing.
-func typedFor(p *procedures.Procedure, position string) map[string]string {
-	known := map[string]string{"position": position, "touch_limit": "43 °C", "torque_low": "40 N·m", "torque_high": "50 N·m"}
-	typed := map[string]string{}
-	for _, f := range p.Sheet {
-		if v, ok := known[f.ID]; ok && f.Card == "" {
-			typed[f.ID] = v
-		}
-	}
-	return typed
-}
-
 func open(t checker, s setup) *bench {
 	t.Helper()
 	if s.by.Name == "" {
@@ -412,6 +400,26 @@ func (b *bench) value(r runner.ReadingView) string {
 	}
 	return map[string]string{"temperature": "20 °C", "length": "20 mm", "voltage": "0.2 V", "time": "10 s", "number": "2",
 		"torque": "42 N·m", "ratio": "1 %", "angle": "0°"}[string(r.Spec.Quantity)]
+}
+
+// typed is what the sheets of the shipped procedures ask for and no card holds.
+func typed(p *procedures.Procedure) map[string]string {
+	sheet := map[string]string{}
+	for id, value := range map[string]string{"position": "B1S2", "wheel": "rear right", "touch_limit": "43 °C", "torque_low": "40 N·m",
+		"torque_high": "50 N·m"} {
+		if f, asked := p.FieldByID(id); asked && f.Card == "" {
+			sheet[id] = value
+		}
+	}
+	return sheet
+}
+
+// tighten has every shipped procedure's wrench read a torque that its sheet takes, whatever the wrench may be wrong by.
+func (b *bench) tighten() {
+	b.values["wrench_accuracy"], b.values["adapter_length"] = "1 %", "0 mm"
+	for _, id := range []string{"wheel_setting", "stud_1", "stud_2", "stud_3", "stud_4", "stud_5", "stud_6"} {
+		b.values[id] = "162 N·m" // the middle of what the card millbrook-six says
+	}
 }
 
 func photo(step, item string) runner.Attach {

@@ -53,9 +53,14 @@ func TestEveryShippedJobKeepsTheRulesWhateverIsAsked(t *testing.T) {
 	card, ok := library.Card("millbrook-six")
 	require.True(t, ok)
 	rapid.Check(t, func(r *rapid.T) {
-		p := rapid.SampledFrom(shipped(t)).Draw(r, "procedure")
-		x := ride(r, open(r, setup{text: string(p.Text), card: card, sheet: typedFor(p, rapid.SampledFrom([]string{"B1S1", "B2S2"}).Draw(r, "position"))}))
-		x.values["wrench_accuracy"], x.values["adapter_length"] = "1 %", "0 mm"
+		all := shipped(t)
+		p := all[rapid.IntRange(0, len(all)-1).Draw(r, "procedure")] // its number: the whole of it would fill the screen
+		sheet := typed(p)
+		if sheet["position"] != "" {
+			sheet["position"] = rapid.SampledFrom([]string{"B1S1", "B2S2"}).Draw(r, "position")
+		}
+		x := ride(r, open(r, setup{text: string(p.Text), card: card, sheet: sheet}))
+		x.tighten()
 		for range rapid.IntRange(1, 40).Draw(r, "steps ahead") {
 			if x.state.Phase() == runner.Closed {
 				break

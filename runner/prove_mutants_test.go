@@ -289,8 +289,8 @@ func judge(t *testing.T, whole, spoilt *procedures.Procedure, m mutant, card *pr
 // hazardIn does the spoilt procedure in the core, with answers, losses and interruptions, and keeps the books of the whole
 // one. It tells the first step that is done without what the whole procedure says it needs.
 func hazardIn(t *testing.T, whole, spoilt *procedures.Procedure, card *procedures.Card, m mutant, did map[string]bool) string {
-	b := open(t, setup{text: string(m.text), card: card, sheet: typedFor(spoilt, "B1S2")})
-	b.values["wrench_accuracy"], b.values["adapter_length"] = "1 %", "0 mm"
+	b := open(t, setup{text: string(m.text), card: card, sheet: typed(spoilt)})
+	b.tighten()
 	b.values["ambient"], b.values["surface"] = "20 °C", "20 °C"
 	for seed := range seeds {
 		w := newWatch(whole, spoilt, seed)

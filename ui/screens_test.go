@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -17,6 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/crypto/ssh"
 
+	"fenderside/procedures/library"
 	"fenderside/runner/seal"
 	"fenderside/runner/session"
 )
@@ -111,7 +113,7 @@ var screens = map[string]func(r *rig){
 	"done":       func(r *rig) { screens0["end"](r); signNow(r) },
 	"done-left":  func(r *rig) { screens0["end-left"](r); signNow(r) },
 	"records":    func(r *rig) { screens0["done"](r); r.key("enter") },
-	"record":     func(r *rig) { screens0["records"](r); r.key("2", "enter") },
+	"record":     func(r *rig) { screens0["records"](r); r.key(strconv.Itoa(len(library.Procedures())+1), "enter") },
 	"locked": func(r *rig) {
 		r.start("millbrook-four").to("affirm take-key", plainJob)
 		r.m.failed(&session.Locked{Job: r.m.work.job.Opening.Job, Cause: errors.New("append a line: no space left on device")})

@@ -96,14 +96,7 @@ func (a *Assessment) find() {
 }
 
 func (a *Assessment) finding(s Shape, banks []int) Finding {
-	all := len(banks) == len(a.Shapes)
-	f := Finding{Banks: banks, Shape: s, Suspects: slices.Clone(patterns[key{s.Direction, s.Where, all}])}
-	if len(a.Shapes) == 1 { // nothing to compare with: the one sensor may be what is wrong
-		f.Suspects = append(f.Suspects, BankSensor)
-		if s.Direction == Lean {
-			f.Suspects = append(f.Suspects, ExhaustLeak)
-		}
-	}
+	f := Finding{Banks: banks, Shape: s, Suspects: Suspects(s.Direction, s.Where, spread(len(banks), len(a.Shapes)))}
 	if a.crossed() {
 		f.Suspects = append(f.Suspects, SwappedLeads)
 	}
@@ -114,6 +107,16 @@ func (a *Assessment) finding(s Shape, banks []int) Finding {
 	}
 	f.Because = fmt.Sprintf("%s %s, %s (worst %s): points to %s", bankText(banks), s.Direction, s.Where, percent(s.Worst), strings.Join(names, "; or "))
 	return f
+}
+
+func spread(alike, measured int) Spread {
+	switch {
+	case measured == 1:
+		return OnlyBank
+	case alike == measured:
+		return EveryBank
+	}
+	return SomeBanks
 }
 
 // crossed reports one bank lean and another rich.

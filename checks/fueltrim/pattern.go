@@ -3,6 +3,8 @@
 
 package fueltrim
 
+import "slices"
+
 // Suspect is a part or fault a pattern points to.
 type Suspect string
 
@@ -70,4 +72,28 @@ var patterns = map[key][]Suspect{
 	{Tilted, AtLoad, false}: {BankSensor, BankInjector},
 	{Mixed, AtLoad, true}:   {AirLeak, AirMeterHigh},
 	{Mixed, AtLoad, false}:  {BankLeak, BankSensor, BankInjector},
+}
+
+// Spread says which of the banks that were measured lie alike.
+type Spread string
+
+// The spreads. With one bank there is nothing to compare with, so its sensor
+// may be what is wrong.
+const (
+	OnlyBank  Spread = "the only bank"
+	EveryBank Spread = "every bank"
+	SomeBanks Spread = "one bank and not the others"
+)
+
+// Suspects are what a pattern points to; none where the trims are level or the
+// pattern is not known.
+func Suspects(d Direction, where Where, banks Spread) []Suspect {
+	found := slices.Clone(patterns[key{d, where, banks != SomeBanks}])
+	if len(found) > 0 && banks == OnlyBank {
+		found = append(found, BankSensor)
+		if d == Lean {
+			found = append(found, ExhaustLeak)
+		}
+	}
+	return found
 }

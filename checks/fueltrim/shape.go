@@ -128,6 +128,9 @@ func (l Limits) beyond(total float64) int {
 	return 0
 }
 
+// Within says whether a total trim lies within the limit; the limit itself does.
+func (l Limits) Within(total float64) bool { return l.beyond(total) == 0 }
+
 // hair keeps the last binary digits from deciding at an exact limit.
 const hair = 1e-9
 

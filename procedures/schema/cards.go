@@ -31,6 +31,7 @@ var cardGroups = map[string]group{
 		"vehicle":         must(to("vehicle"), "which vehicle it is"),
 		"engine":          must(to("engine"), "how the engine lies and how its cylinders are grouped"),
 		"sensors":         must(sensors, "the sensors that are fitted, by position"),
+		"wheels":          may(to("wheels"), "the road wheels, which share their studs and torque"),
 		"waits":           may(waits, "times to wait, by id"),
 	}},
 	"vehicle": {fields: map[string]field{
@@ -71,6 +72,16 @@ var cardGroups = map[string]group{
 		},
 		rules: object{"dependentRequired": object{"torque_low": []string{"torque_high"}, "torque_high": []string{"torque_low"},
 			"heater_low": []string{"heater_high"}, "heater_high": []string{"heater_low"}}},
+	},
+	"wheels": {
+		fields: map[string]field{
+			"studs":          may(anyFact, "studs or bolts of a wheel: 4, 5 or 6"),
+			"torque_low":     may(anyFact, "least tightening torque of a wheel nut or bolt"),
+			"torque_high":    may(anyFact, "greatest tightening torque of a wheel nut or bolt"),
+			"seat":           may(fact(oneOf("taper", "ball", "flat")), "seat of the nut or bolt"),
+			"retorque_after": may(anyFact, "distance after which the nuts are tightened again"),
+		},
+		rules: object{"dependentRequired": object{"torque_low": []string{"torque_high"}, "torque_high": []string{"torque_low"}}},
 	},
 	"fact": {fields: map[string]field{
 		"value":  must(text, "the value"),
