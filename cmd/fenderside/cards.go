@@ -9,7 +9,7 @@ import (
 
 // cardsCommand holds the commands about vehicle cards.
 func cardsCommand(w *world) *cobra.Command {
-	return group("cards", "List, show and check vehicle cards", cardsList(w), cardsShow(w), cardsCheck(w))
+	return group("cards", "List, show, check and write vehicle cards", cardsList(w), cardsShow(w), cardsCheck(w), cardsNew(w))
 }
 
 type cardLine struct {
