@@ -19,7 +19,7 @@ order with what each needs. With --source the file itself is shown, to begin one
 
 Exit status: 0 shown; 1 the file has a fault; 2 bad usage, or no procedure of that name; 3 could not read or write.`,
 		RunE:              action(func(args []string) error { return showProcedure(w, args[0], source) }),
-		ValidArgsFunction: procedureNames(w),
+		ValidArgsFunction: inTurn(procedureNames(w)),
 	}
 	c.Flags().BoolVar(&source, "source", false, "show the procedure's own text")
 	return c

@@ -9,6 +9,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 )
 
 const heading = `# A vehicle card, written from the service information of this vehicle. A figure with a source of its own stands as
@@ -65,11 +66,13 @@ func fact(value, source string, list bool, card string) string {
 }
 
 // simple is what YAML takes for the same text without quotes, within a list too.
-var simple = regexp.MustCompile(`^[\p{L}\p{N}](?:[\p{L}\p{N}_ .·×°/+-]*[\p{L}\p{N}°])?$`)
+var simple = sync.OnceValue(func() *regexp.Regexp { // made when it is needed: it would slow every start
+	return regexp.MustCompile(`^[\p{L}\p{N}](?:[\p{L}\p{N}_ .·×°/+-]*[\p{L}\p{N}°])?$`)
+})
 
 // scalar is one text as YAML, in quotes where it needs them. JSON's quotes are YAML's too.
 func scalar(text string) string {
-	if simple.MatchString(text) && !strings.EqualFold(text, "null") {
+	if simple().MatchString(text) && !strings.EqualFold(text, "null") {
 		return text
 	}
 	var quoted bytes.Buffer
