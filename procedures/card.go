@@ -34,7 +34,7 @@ import (
 //	  banks:                          # B1 always; B2 too in a V or flat engine
 //	    B1: {side: rear, cylinders: [1, 3, 5]}    # side: left or right, crosswise front or rear
 //	    B2: {side: front, cylinders: [2, 4, 6]}
-//	  firing_order: [1, 2, 3, 4, 5, 6]
+//	  firing_order: [1, 2, 3, 4, 5, 6]             # a list too may be {value: [...], source: ...}
 //	sensors:                          # by position: bank, then its place along the exhaust from the engine
 //	  B1S1:
 //	    title: Rear bank, before the catalyst

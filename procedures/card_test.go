@@ -55,6 +55,17 @@ func TestAFactKeepsItsOwnSource(t *testing.T) {
 	assert.Equal(t, "invented for tests", other.Source)
 }
 
+func TestAListKeepsItsOwnSourceToo(t *testing.T) {
+	own := strings.Replace(cardText(t), "firing_order: [1, 2, 3, 4, 5, 6]", "firing_order: {value: [1, 2, 3, 4, 5, 6], source: cast into the cover}", 1)
+	c, err := ParseCard("millbrook-test.yaml", []byte(own))
+	require.NoError(t, err)
+	fact, _ := c.Fact("engine.firing_order")
+	assert.Equal(t, "cast into the cover", fact.Source)
+	assert.Equal(t, []int{1, 2, 3, 4, 5, 6}, c.Engine.FiringOrder)
+	_, err = ParseCard("millbrook-test.yaml", []byte(strings.Replace(own, ", source: cast into the cover", "", 1)))
+	require.ErrorContains(t, err, `has no "source"`)
+}
+
 // The outside oracle is yaml.v3 decoding the card into plain maps.
 func TestEveryScalarOfACardIsFoundByItsPath(t *testing.T) {
 	c, err := ParseCard("millbrook-test.yaml", []byte(cardText(t)))

@@ -120,11 +120,23 @@ func (l *cardLoader) firingOrder(g *table) {
 	}
 }
 
-// numbers reads a list of cylinder numbers and keeps it as a fact.
+// numbers reads a list of cylinder numbers, alone or as {value, source}, and keeps it as a fact.
 func (l *cardLoader) numbers(t *table, path, name string) []int {
+	if !t.has(name) {
+		return nil
+	}
+	at, source, field := t.at(name), l.c.Source, name
+	if t.vals[name].Kind == yaml.MappingNode {
+		own, ok := l.table(t.vals[name], name+" of "+t.what, factFields)
+		if !ok {
+			return nil
+		}
+		own.require(factFields...)
+		t, field, source = own, "value", own.text("source")
+	}
 	var all []int
 	var texts []string
-	for _, w := range t.words(name) {
+	for _, w := range t.words(field) {
 		i, err := strconv.Atoi(w.Text)
 		if err != nil || i < 1 || strconv.Itoa(i) != w.Text {
 			l.fault(w.Place, "write a whole number from 1", "%s is no cylinder", quote(w.Text))
@@ -133,7 +145,7 @@ func (l *cardLoader) numbers(t *table, path, name string) []int {
 		all, texts = append(all, i), append(texts, w.Text)
 	}
 	if len(all) > 0 {
-		l.c.facts[path+"."+name] = Fact{strings.Join(texts, ", "), l.c.Source, t.at(name)}
+		l.c.facts[path+"."+name] = Fact{strings.Join(texts, ", "), source, at}
 	}
 	return all
 }

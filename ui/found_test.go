@@ -171,8 +171,9 @@ func TestTheWholeSheetIsReadFromTheTopBeforeAJobIsOpened(t *testing.T) {
 	}
 	require.NotNil(t, r.m.work, "the last page opens the job")
 	assert.Contains(t, seen, "1 "+s.p.Sheet[0].Title)
+	cited := ""
 	for i, f := range s.p.Sheet {
-		assert.Contains(t, seen, strings.Join(strings.Fields(f.Title+": "+s.stands(f, i)), " "))
+		assert.Contains(t, seen, strings.Join(strings.Fields(f.Title+": "+s.stands(f, i, s.cite(f, i, &cited))), " "))
 	}
 }
 

@@ -74,8 +74,14 @@ func (m *model) pauseSigned() tea.Cmd {
 	return nil
 }
 
+// skip passes over an optional step; any other has to be done.
 func (m *model) skip() tea.Cmd {
-	id := m.work.step().ID
+	st := m.work.step()
+	if st == nil || !st.Optional {
+		m.say("Only an optional step can be passed over. A close that is early is behind F7.")
+		return nil
+	}
+	id := st.ID
 	return m.reason("PASS OVER THIS STEP", "Why is it not done?", "passes over it", "", func(t string) runner.Command { return runner.Skip{Step: id, Reason: t} })
 }
 

@@ -50,14 +50,16 @@ func (c *clock) Now() (time.Time, time.Duration) { return c.wall, c.mono }
 func (c *clock) move(d time.Duration) { c.wall, c.mono = c.wall.Add(d), c.mono+d }
 
 type rig struct {
-	t     testing.TB
-	m     *model
-	clock *clock
-	hand  time.Time // the time between keys; a second each
-	root  string
-	key2  string // bryn's key file, protected
-	asks  chan tea.Msg
-	wait  chan tea.Msg // a command that asked for a passphrase and has not come back
+	t      testing.TB
+	m      *model
+	clock  *clock
+	hand   time.Time // the time between keys; a second each
+	root   string
+	key2   string // bryn's key file, protected
+	asks   chan tea.Msg
+	wait   chan tea.Msg // a command that asked for a passphrase and has not come back
+	keys   int          // pressed so far
+	typing int          // of them, the characters of values and the Enter that ends each
 }
 
 func newRig(t testing.TB) *rig {
@@ -192,6 +194,7 @@ func keyMsg(k string) tea.KeyMsg {
 
 func (r *rig) key(names ...string) *rig {
 	for _, k := range names {
+		r.keys++
 		r.send(keyMsg(k))
 	}
 	return r
@@ -199,6 +202,7 @@ func (r *rig) key(names ...string) *rig {
 
 // typed types words and presses Enter.
 func (r *rig) typed(words string) *rig {
+	r.typing += len([]rune(words)) + 1
 	for _, c := range words {
 		r.key(string(c))
 	}
@@ -261,7 +265,7 @@ func (r *rig) one(book map[string][]string) {
 	answers := book[id]
 	switch {
 	case r.m.work.step() != nil && r.m.work.step().ID == "photo-fitted":
-		r.key("f7", "4", "enter").typed("no camera in the bay today")
+		r.key("f10").typed("no camera in the bay today")
 	case len(ask.choices) > 0 && kind != "clear":
 		require.NotEmpty(r.t, answers, "no answer for %q: %v", ask.id, ask.choices)
 		r.key(r.number(ask.choices, answers[0]), "enter")

@@ -205,10 +205,10 @@ func index(all []string, one string) int {
 	return -1
 }
 
-// stands is what a field holds, in words.
-func (s *sheet) stands(f procedures.Field, i int) string {
+// stands is what a field holds, in words, with the source that is to be named.
+func (s *sheet) stands(f procedures.Field, i int, source string) string {
 	if v, ok := s.values[f.ID]; ok {
-		return plaintext.Show(v.Value) + " (" + origin(v.From, "") + ")"
+		return plaintext.Show(v.Value) + " (" + origin(v.From, source) + ")"
 	}
 	if _, bad := s.faults[f.ID]; bad {
 		return "NOT GOOD: " + plaintext.Show(s.value(i))
@@ -227,7 +227,7 @@ func (s *sheet) around(look theme, w, h int) []string {
 		if i == s.at {
 			mark = "> "
 		}
-		row := cut(fmt.Sprintf("%s%2d %s: %s", mark, i+1, f.Title, s.stands(f, i)), w)
+		row := cut(fmt.Sprintf("%s%2d %s: %s", mark, i+1, f.Title, s.stands(f, i, "")), w)
 		if i == s.at {
 			row = look.bold.Render(row)
 		}

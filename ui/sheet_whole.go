@@ -1,8 +1,13 @@
 package ui
 
-// The rule of this file: before a job is opened its whole sheet is read, from the top, page by page, with no value cut.
+// The rule of this file: before a job is opened its whole sheet is read, from the top, page by page, with no value cut, and with where each
+// figure stands.
 
-import "fmt"
+import (
+	"fmt"
+
+	"fenderside/procedures"
+)
 
 // ready says whether the job can be opened, and the sheet is looked at once more.
 func (s *sheet) ready() bool { return s.at == len(s.p.Sheet) && len(s.open()) == 0 }
@@ -10,13 +15,27 @@ func (s *sheet) ready() bool { return s.at == len(s.p.Sheet) && len(s.open()) ==
 // whole is the part of the whole sheet that is read now, in h rows, and whether it is the last.
 func (s *sheet) whole(w, h int) (part []string, last bool) {
 	var lines []string
+	cited := ""
 	for i, f := range s.p.Sheet {
-		lines = append(lines, fmt.Sprintf("%2d %s: %s", i+1, f.Title, s.stands(f, i)))
+		lines = append(lines, fmt.Sprintf("%2d %s: %s", i+1, f.Title, s.stands(f, i, s.cite(f, i, &cited))))
 	}
 	rows := wrapped(lines, "", w)
 	from := max(0, min(s.turned, len(rows)-h))
 	end := min(len(rows), from+max(0, h))
 	return rows[from:end], end == len(rows)
+}
+
+// cite is where a figure stands: of those in a row that stand at one place, the first says so.
+func (s *sheet) cite(f procedures.Field, i int, cited *string) string {
+	v := s.values[f.ID]
+	if v.From != procedures.FromCard {
+		return s.source[i].String()
+	}
+	if v.Source == *cited {
+		return ""
+	}
+	*cited = v.Source
+	return v.Source
 }
 
 // turn turns a page of the whole sheet; it reports whether there was one to turn. A row stands on both pages.

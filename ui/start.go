@@ -36,6 +36,9 @@ func (m *model) chooseVehicle(p *procedures.Procedure, practice bool, after stri
 	}
 	pick.items = append(pick.items, item{text: "No card: the figures are typed", more: "each with where it stands in the maker's papers",
 		act: func(m *model) tea.Cmd { return m.chooseMode(p, nil, practice, after) }})
+	if !m.home.OwnCard() {
+		pick.intro = append(pick.intro, "To write a card for your own vehicle, leave and run: fenderside cards new NAME")
+	}
 	for _, err := range problems {
 		pick.intro = append(pick.intro, strings.Split(err.Error(), "\n")...)
 	}

@@ -33,6 +33,9 @@ func (w *work) stepScene() scene {
 	if v.Step.Wait != nil && !v.Wait.Started {
 		sc.keys = []hint{{"F8", "start time"}}
 	}
+	if v.Step.Optional {
+		sc.keys = append(sc.keys, hint{"F10", "pass over"})
+	}
 	return sc
 }
 
@@ -50,7 +53,7 @@ func (w *work) banner(v runner.StepView) []string {
 		what, _ := w.job.Text(s.HeldBy()[0])
 		return []string{fmt.Sprintf("HELD before \"%s\": %s.", s.Cursor().Title, what)}
 	case v.Step.Optional:
-		return []string{"OPTIONAL. F7 passes over it, with a reason."}
+		return []string{"OPTIONAL. F10 passes over it, with a reason."}
 	case v.Step.Repeat != nil && v.Rounds > 1:
 		return []string{fmt.Sprintf("Time %d of at most %d, until %s.", v.Rounds, v.Step.Repeat.AtMost, v.Step.Repeat.Until)}
 	}

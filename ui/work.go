@@ -143,7 +143,7 @@ func (w *work) press(m *model, k tea.KeyMsg) tea.Cmd {
 	switch {
 	case name == "esc" && !m.escaped:
 		m.escaped = true
-		m.say("Esc, then a letter: H help, W why, L look round, S STOP WORK, C correct, N note, M more, T start time, P step beside.")
+		m.say("Esc, then a letter: H help, W why, L look round, S STOP WORK, C correct, N note, M more, T start time, P step beside, O pass over.")
 		return nil
 	case name == "enter" && ask.figure != "":
 		m.say("This is a gate: look first. If it is so, press the figure %s; if it is not, put it right, or stop work with F4.", ask.figure)

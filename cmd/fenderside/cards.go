@@ -9,7 +9,7 @@ import (
 
 // cardsCommand holds the commands about vehicle cards.
 func cardsCommand(w *world) *cobra.Command {
-	return group("cards", "List, show and check vehicle cards", cardsList(w), cardsShow(w), cardsCheck(w))
+	return group("cards", "List, show, check and write vehicle cards", cardsList(w), cardsShow(w), cardsCheck(w), cardsNew(w))
 }
 
 type cardLine struct {
@@ -68,7 +68,7 @@ func cardsShow(w *world) *cobra.Command {
 
 Exit status: 0 shown; 1 the file has a fault; 2 bad usage, or no card of that name; 3 could not read or write.`,
 		RunE:              action(func(args []string) error { return showCard(w, args[0]) }),
-		ValidArgsFunction: cardNames(w),
+		ValidArgsFunction: inTurn(cardNames(w)),
 	}
 }
 

@@ -75,7 +75,7 @@ func TestEveryCommandStandsInTheReadme(t *testing.T) {
 	var walk func(c *cobra.Command, path string)
 	walk = func(c *cobra.Command, path string) {
 		for _, sub := range c.Commands() {
-			if sub.Name() == "help" || sub.Name() == "completion" {
+			if sub.Name() == "help" {
 				continue
 			}
 			at := strings.TrimSpace(path + " " + sub.Name())

@@ -1,19 +1,21 @@
 package main
 
 import (
+	"os"
+
 	"github.com/spf13/cobra"
 
 	"fenderside/runner/store"
 )
 
-// What the shell completes names from. A completion that fails completes nothing.
+// What the shell completes names from. A completion that fails completes nothing, and none makes a file.
 
 type completion = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective)
 
 func procedureNames(w *world) completion {
-	return func(_ *cobra.Command, args []string, _ string) (names []string, _ cobra.ShellCompDirective) {
+	return func(*cobra.Command, []string, string) (names []string, _ cobra.ShellCompDirective) {
 		h, err := w.home()
-		if err != nil || len(args) > 0 {
+		if err != nil {
 			return nil, cobra.ShellCompDirectiveNoFileComp
 		}
 		list, _ := h.Procedures()
@@ -25,7 +27,7 @@ func procedureNames(w *world) completion {
 }
 
 func cardNames(w *world) completion {
-	return func(_ *cobra.Command, args []string, _ string) (names []string, _ cobra.ShellCompDirective) {
+	return func(*cobra.Command, []string, string) (names []string, _ cobra.ShellCompDirective) {
 		h, err := w.home()
 		if err != nil {
 			return nil, cobra.ShellCompDirectiveNoFileComp
@@ -39,10 +41,13 @@ func cardNames(w *world) completion {
 }
 
 func openJobs(w *world) completion {
-	return func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+	return func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		h, err := w.home()
-		if err != nil || len(args) > 0 {
+		if err != nil {
 			return nil, cobra.ShellCompDirectiveNoFileComp
+		}
+		if _, err := os.Stat(h.DataDir); err != nil {
+			return nil, cobra.ShellCompDirectiveNoFileComp // opening the store would make it
 		}
 		st, err := store.Open(h.DataDir)
 		if err != nil {
@@ -50,5 +55,15 @@ func openJobs(w *world) completion {
 		}
 		ids, _ := st.OpenJobs()
 		return ids, cobra.ShellCompDirectiveNoFileComp
+	}
+}
+
+// inTurn completes each argument from its own list; there are no more than lists.
+func inTurn(lists ...completion) completion {
+	return func(c *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
+		if len(args) >= len(lists) {
+			return nil, cobra.ShellCompDirectiveNoFileComp
+		}
+		return lists[len(args)](c, nil, typed)
 	}
 }

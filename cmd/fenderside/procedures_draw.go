@@ -22,7 +22,7 @@ same graph is printed in the DOT language, for Graphviz.
 
 Exit status: 0 drawn; 1 the file has a fault; 2 bad usage, or no procedure of that name; 3 could not read or write.`,
 		RunE:              action(func(args []string) error { return drawProcedure(w, args[0], dot, width) }),
-		ValidArgsFunction: procedureNames(w),
+		ValidArgsFunction: inTurn(procedureNames(w)),
 	}
 	c.Flags().BoolVar(&dot, "dot", false, "print the graph in the DOT language")
 	c.Flags().IntVar(&width, "width", 0, "draw for a page of this many `columns`, 60 at least; without it as wide as the terminal, or 80")

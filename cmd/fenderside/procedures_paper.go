@@ -23,7 +23,7 @@ safeguards stood. Paper knows no lapse: every safeguard is to be looked at again
 Exit status: 0 printed; 1 the file or the job has a fault, or the job is by another procedure; 2 bad usage, or no procedure
 or open job of that name; 3 could not read or write.`,
 		RunE:              action(func(args []string) error { return printPaper(w, args, length) }),
-		ValidArgsFunction: procedureNames(w),
+		ValidArgsFunction: inTurn(procedureNames(w), openJobs(w)),
 	}
 	c.Flags().IntVar(&length, "page", 0, "break it into pages of this many `lines`, 30 at least, with a form feed before each but the first")
 	return c

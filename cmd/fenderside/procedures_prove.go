@@ -22,7 +22,7 @@ that nobody wrote down cannot be missed.
 Exit status: 0 proved; 1 not proved, or the file has a fault; 2 bad usage, or no procedure of that name; 3 could not read or
 write.`,
 		RunE:              action(func(args []string) error { return proveProcedure(w, args[0], asJSON) }),
-		ValidArgsFunction: procedureNames(w),
+		ValidArgsFunction: inTurn(procedureNames(w)),
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON for a program to read")
 	return c

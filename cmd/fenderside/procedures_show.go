@@ -20,7 +20,7 @@ as one file that includes no other.
 
 Exit status: 0 shown; 1 the file has a fault; 2 bad usage, or no procedure of that name; 3 could not read or write.`,
 		RunE:              action(func(args []string) error { return showProcedure(w, args[0], source, flat) }),
-		ValidArgsFunction: procedureNames(w),
+		ValidArgsFunction: inTurn(procedureNames(w)),
 	}
 	c.Flags().BoolVar(&source, "source", false, "show the procedure's own text")
 	c.Flags().BoolVar(&flat, "flat", false, "show its text with those of the procedures it includes put in their places")

@@ -50,6 +50,7 @@ func reckonCommand(w *world) *cobra.Command {
 	}
 	c.Flags().BoolVar(&a.asJSON, "json", false, "print JSON for a program to read")
 	c.Flags().StringVar(&a.card, "card", "", "take the facts of this vehicle `card` (a name or a file)")
+	_ = c.RegisterFlagCompletionFunc("card", cardNames(w))
 	return c
 }
 
@@ -94,8 +95,8 @@ func topicNames() []string {
 	return names
 }
 
-// reckonNames completes a topic, then the inputs it takes.
-func reckonNames(_ *cobra.Command, args []string, _ string) (names []string, _ cobra.ShellCompDirective) {
+// reckonNames completes a topic, then the inputs that were not given yet, then what an input can be.
+func reckonNames(_ *cobra.Command, args []string, typed string) (names []string, _ cobra.ShellCompDirective) {
 	if len(args) == 0 {
 		for _, c := range checks.All() {
 			names = append(names, cobra.CompletionWithDesc(c.Name, c.Title))
@@ -103,10 +104,20 @@ func reckonNames(_ *cobra.Command, args []string, _ string) (names []string, _ c
 		return names, cobra.ShellCompDirectiveNoFileComp
 	}
 	check, _ := checks.Find(args[0])
+	input, _, valued := strings.Cut(typed, "=")
 	for _, in := range check.Inputs {
-		names = append(names, cobra.CompletionWithDesc(in.Name+"=", in.Doc))
+		given := slices.ContainsFunc(args[1:], func(pair string) bool { return strings.HasPrefix(pair, in.Name+"=") })
+		switch {
+		case valued && in.Name == input:
+			for _, option := range in.Options {
+				names = append(names, in.Name+"="+option)
+			}
+			return names, cobra.ShellCompDirectiveDefault // or a file
+		case !valued && !given:
+			names = append(names, cobra.CompletionWithDesc(in.Name+"=", in.Doc))
+		}
 	}
-	return names, cobra.ShellCompDirectiveNoSpace
+	return names, cobra.ShellCompDirectiveNoSpace | cobra.ShellCompDirectiveNoFileComp
 }
 
 // topicLine is a topic for a program to read.

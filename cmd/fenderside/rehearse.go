@@ -33,7 +33,7 @@ The scripts that ship are named by: fenderside procedures list
 
 Exit status: 0 played to its end; 1 refused, or the script has a fault; 2 bad usage; 3 could not read or write.`,
 		RunE:              action(func(args []string) error { return rehearse(w, args[0], f) }),
-		ValidArgsFunction: procedureNames(w),
+		ValidArgsFunction: inTurn(procedureNames(w)),
 	}
 	c.Flags().StringVar(&f.script, "script", "", "the script, by its `name` or its file")
 	c.Flags().StringVar(&f.out, "out", "", "the `folder` to keep everything in; made where there is none")

@@ -22,7 +22,7 @@ shows it, and waits for a deliberate resume, which moves nothing by itself.
 
 Exit status: 0 signed, or left to be resumed; 1 refused, or the job is locked; 2 bad usage; 3 could not read or write.`,
 		RunE:              action(func(args []string) error { return resume(w, strings.Join(args, ""), lines) }),
-		ValidArgsFunction: openJobs(w),
+		ValidArgsFunction: inTurn(openJobs(w)),
 	}
 	c.Flags().BoolVar(&lines, "plain", false, "work in plain lines, as a screen reader follows them")
 	return c

@@ -35,7 +35,8 @@ func newRoot(w *world) *cobra.Command {
 	var lines bool
 	root.Flags().BoolVar(&lines, "plain", false, "work in plain lines, as a screen reader follows them")
 	root.AddCommand(startCommand(w), resumeCommand(w), rehearseCommand(w), jobsCommand(w),
-		auditCommand(w), countersignCommand(w), proceduresCommand(w), cardsCommand(w), keyCommand(w), rosterCommand(w), reckonCommand(w))
+		auditCommand(w), countersignCommand(w), proceduresCommand(w), cardsCommand(w), keyCommand(w), rosterCommand(w), reckonCommand(w),
+		completionCommand(w), manualCommand(w))
 	root.Args = knownCommand
 	root.RunE = action(func([]string) error { return board(w, lines) })
 	return root

@@ -29,13 +29,14 @@ Leave at any time, by ctrl+c too: the job is kept as it stands, and resumed with
 
 Exit status: 0 signed, or left to be resumed; 1 refused, left before a job was opened, or the job is locked; 2 bad usage; 3 could not read or write.`,
 		RunE:              action(func(args []string) error { return start(w, args[0], f) }),
-		ValidArgsFunction: procedureNames(w),
+		ValidArgsFunction: inTurn(procedureNames(w)),
 	}
 	c.Flags().StringVar(&f.vehicle, "vehicle", "", "the vehicle `card`, by its name or its file")
 	c.Flags().BoolVar(&f.practice, "practice", false, "practise: the record can never pass for live work")
 	c.Flags().BoolVar(&f.lines, "plain", false, "work in plain lines, as a screen reader follows them")
 	c.Flags().StringVar(&f.after, "after", "", "the locked `job` that this one follows, to make its vehicle safe")
 	_ = c.RegisterFlagCompletionFunc("vehicle", cardNames(w))
+	_ = c.RegisterFlagCompletionFunc("after", openJobs(w))
 	return c
 }
 

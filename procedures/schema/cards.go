@@ -7,6 +7,10 @@ func fact(value object) object {
 	return either(value, object{"allOf": []object{to("fact"), {"properties": object{"value": value}}}})
 }
 
+// listFact is a list, or a list with a source of its own.
+var listFact = either(texts, object{"type": "object", "properties": object{"value": texts, "source": text},
+	"required": []string{"value", "source"}, "additionalProperties": false})
+
 var (
 	anyFact = fact(text)
 	banks   = object{"type": "object", "properties": object{"B1": to("bank"), "B2": to("bank")}, "required": []string{"B1"}, "additionalProperties": false}
@@ -47,11 +51,11 @@ var cardGroups = map[string]group{
 		"mounting":     must(fact(oneOf("lengthwise", "crosswise")), "how the crankshaft lies"),
 		"cylinder_1":   must(fact(oneOf("front", "rear", "left", "right")), "the end where cylinder 1 stands, from the driver's seat"),
 		"banks":        must(banks, "the banks; B1 holds cylinder 1"),
-		"firing_order": may(texts, "the cylinders in their order of firing"),
+		"firing_order": may(listFact, "the cylinders in their order of firing"),
 	}, rules: twoBanks},
 	"bank": {fields: map[string]field{
 		"side":      may(fact(oneOf("front", "rear", "left", "right")), "the side it lies on, from the driver's seat"),
-		"cylinders": must(texts, "its cylinders"),
+		"cylinders": must(listFact, "its cylinders"),
 	}},
 	"sensor": {
 		fields: map[string]field{

@@ -39,6 +39,28 @@ func TestASkeletonNamesEveryFieldOfTheFormat(t *testing.T) {
 	}
 }
 
+// The figures of the beginning of a card are nobody's: it must not make live jobs before its author says that they are.
+func TestASkeletonOfACardIsSoundAndADemonstration(t *testing.T) {
+	text, err := skeleton.Card("depot-bus-3")
+	require.NoError(t, err)
+	c, err := procedures.ParseCard("depot-bus-3.yaml", text)
+	require.NoError(t, err)
+	assert.Equal(t, "depot-bus-3", c.Name)
+	assert.True(t, c.Demonstration)
+	for group, names := range procedures.CardGrammar() {
+		for _, name := range names {
+			assert.Regexp(t, `(?m)(^|[ {])`+regexp.QuoteMeta(name)+`:`, string(text), "it does not name %q of %q", name, group)
+		}
+	}
+}
+
+func TestOnlyANameMakesACard(t *testing.T) {
+	for _, name := range []string{"", "Bus", "bus 3", "../bus", "bus: x", "bus # x", "bus\ntitle: x", "null", "'bus'", "bus\u202e"} {
+		_, err := skeleton.Card(name)
+		assert.ErrorContains(t, err, "lower-case", "%q", name)
+	}
+}
+
 func TestOnlyANameIsTaken(t *testing.T) {
 	for _, name := range []string{"", "Belt", "belt swap", "../belt", "belt--swap", "belt: x", "belt # x", "belt\nrevision: 2", "ä", "-belt",
 		"'belt'", strings.Repeat("b", 65), "belt\u202e"} {

@@ -4,7 +4,6 @@ package writing
 // IF this is so, THEN do that.
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -22,25 +21,25 @@ func (r *reading) line(n *yaml.Node) {
 }
 
 var (
-	conditional = regexp.MustCompile(`^(?:IF|WHEN) .+, THEN (.+)$`)
-	condition   = regexp.MustCompile(`(?i)^(?:if|when|whenever|unless|in case|should)\b`)
-	trailing    = regexp.MustCompile(`\b(?:if|unless|in case)\b`)
-	passive     = regexp.MustCompile(`\b(?:must|should|shall|(?:is|are|has|have|needs?) to)(?: not)? be\b`)
+	conditional = patternOf(`^(?:IF|WHEN) .+, THEN (.+)$`)
+	condition   = patternOf(`(?i)^(?:if|when|whenever|unless|in case|should)\b`)
+	trailing    = patternOf(`\b(?:if|unless|in case)\b`)
+	passive     = patternOf(`\b(?:must|should|shall|(?:is|are|has|have|needs?) to)(?: not)? be\b`)
 )
 
 // action reads a sentence that asks for something to be done.
 func (r *reading) action(n *yaml.Node, sentence string) {
-	if m := conditional.FindStringSubmatch(sentence); m != nil {
+	if m := conditional().FindStringSubmatch(sentence); m != nil {
 		r.verb(n, m[1], true)
 		return
 	}
 	const hint = `write it as IF the condition holds, THEN the action`
 	switch {
-	case condition.MatchString(sentence):
+	case condition.in(sentence):
 		r.warn(n, sourceCondition, hint, "%s is a condition without IF or WHEN before a THEN", quote(sentence))
 	case strings.Contains(sentence, " THEN "):
 		r.warn(n, sourceCondition, hint, "%s has a THEN without a condition before it", quote(sentence))
-	case trailing.MatchString(sentence):
+	case trailing.in(sentence):
 		r.warn(n, sourceCondition, hint, "%s puts its condition after the action, where it is read too late", quote(sentence))
 	default:
 		r.verb(n, sentence, false)
@@ -59,7 +58,7 @@ func (r *reading) verb(n *yaml.Node, action string, afterThen bool) {
 	case negative && !afterThen:
 		r.warn(n, sourceAction, "write what to do; what to keep from belongs under avoid of a warning", "%s says what not to do", quote(main))
 	case negative, acts(main):
-	case passive.MatchString(main):
+	case passive.in(main):
 		r.warn(n, sourceAction, "say it to the person: begin with the verb", "%s says what is to be done, not who does it", quote(main))
 	default:
 		r.warn(n, sourceAction, "begin with what to do, such as Measure, Set, Take; this rule knows some hundred verbs, and yours may not be among them",
@@ -76,11 +75,11 @@ func acts(text string) bool {
 	return len(w) > 0 && (verbs[w[0]] || strings.Contains(w[0], "-") && verbs[w[0][strings.LastIndex(w[0], "-")+1:]])
 }
 
-var shouted = regexp.MustCompile(`\b(?:DANGER|WARNING|CAUTION|NOTICE)\b|^(?i:danger|warning|caution|notice|attention|beware)\b[:!]?`)
+var shouted = patternOf(`\b(?:DANGER|WARNING|CAUTION|NOTICE)\b|^(?i:danger|warning|caution|notice|attention|beware)\b[:!]?`)
 
 // hidden warns of a warning that stands inside an action or a reason.
 func (r *reading) hidden(n *yaml.Node) bool {
-	if !shouted.MatchString(n.Value) {
+	if !shouted.in(n.Value) {
 		return false
 	}
 	r.warn(n, sourceBefore, "write it under warning, which is shown before the step", "%s is a warning among the actions, where it comes too late", quote(n.Value))

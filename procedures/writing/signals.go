@@ -4,7 +4,6 @@ package writing
 // keep from harm. What is worn against a hazard is named before the job begins.
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -47,17 +46,17 @@ func orders(text string) bool {
 			}
 		}
 	}
-	return bidding.MatchString(text)
+	return bidding.in(text)
 }
 
 var (
-	bidding  = regexp.MustCompile(`(?i)\b(?:must|should|shall|do not|don't|make sure|be sure|never|always)\b`)
+	bidding  = patternOf(`(?i)\b(?:must|should|shall|do not|don't|make sure|be sure|never|always)\b`)
 	ordering = set(`allow avoid be beware check confirm connect disconnect do don't ensure install keep let lower make never
 		loosen place put raise remove stay take tighten turn unplug verify wear`)
 
-	fatal   = regexp.MustCompile(`(?i)\b(?:death|deadly|dead|fatal\w*|die[sd]?|kill\w*|electrocut\w*)\b`)
-	serious = regexp.MustCompile(`(?i)\b(?:crush\w*|sever\w*|amputat\w*|blind\w*|explosion|fire|suffocat\w*|unconscious\w*|paralys\w*|shock|drown\w*)\b`)
-	hurt    = regexp.MustCompile(`(?i)\b(?:burn\w*|scald\w*|cut|cuts|bruise\w*|injur\w*|wound\w*|broken (?:bone|finger|knuckle)s?|pinch\w*)\b`)
+	fatal   = patternOf(`(?i)\b(?:death|deadly|dead|fatal\w*|die[sd]?|kill\w*|electrocut\w*)\b`)
+	serious = patternOf(`(?i)\b(?:crush\w*|sever\w*|amputat\w*|blind\w*|explosion|fire|suffocat\w*|unconscious\w*|paralys\w*|shock|drown\w*)\b`)
+	hurt    = patternOf(`(?i)\b(?:burn\w*|scald\w*|cut|cuts|bruise\w*|injur\w*|wound\w*|broken (?:bone|finger|knuckle)s?|pinch\w*)\b`)
 )
 
 // severity holds the signal word to the consequence: DANGER and WARNING are for death or serious injury, CAUTION for less,
@@ -69,15 +68,15 @@ func (r *reading) severity(word, consequence *yaml.Node) {
 	text := consequence.Value
 	switch procedures.SignalWord(word.Value) {
 	case procedures.Danger:
-		if !fatal.MatchString(text) && !serious.MatchString(text) {
+		if !fatal.in(text) && !serious.in(text) {
 			r.warn(word, sourceWord, "take WARNING or CAUTION, or name what it does to a person", "DANGER, but its consequence names no death or serious injury")
 		}
 	case procedures.Caution:
-		if fatal.MatchString(text) {
+		if fatal.in(text) {
 			r.warn(word, sourceWord, "take WARNING or DANGER", "CAUTION, but its consequence names death")
 		}
 	case procedures.Notice:
-		if fatal.MatchString(text) || serious.MatchString(text) || hurt.MatchString(text) {
+		if fatal.in(text) || serious.in(text) || hurt.in(text) {
 			r.warn(word, sourceWord, "take CAUTION, WARNING or DANGER", "NOTICE, but its consequence names an injury")
 		}
 	}
@@ -99,16 +98,16 @@ func (r *reading) dangers() {
 
 // wornAgainst is what a consequence does to the body, and what is worn against it.
 var wornAgainst = []struct {
-	harm, worn   *regexp.Regexp
+	harm, worn   pattern
 	what, source string
 }{
-	{regexp.MustCompile(`(?i)\b(?:eyes?|blind\w*)\b`), regexp.MustCompile(`(?i)\b(?:eyes?|goggles|visor|face shield|spectacles|glasses)\b`),
+	{patternOf(`(?i)\b(?:eyes?|blind\w*)\b`), patternOf(`(?i)\b(?:eyes?|goggles|visor|face shield|spectacles|glasses)\b`),
 		"eyes", sourceProtect + "; eyes and face, 1910.133"},
-	{regexp.MustCompile(`(?i)\b(?:cut (?:hand|finger)s?|burn\w*|scald\w*)\b`), regexp.MustCompile(`(?i)\b(?:\w*gloves?|gauntlets?|clothing|sleeves|apron)\b`),
+	{patternOf(`(?i)\b(?:cut (?:hand|finger)s?|burn\w*|scald\w*)\b`), patternOf(`(?i)\b(?:\w*gloves?|gauntlets?|clothing|sleeves|apron)\b`),
 		"skin or hands", sourceProtect + "; hands, 1910.138"},
-	{regexp.MustCompile(`(?i)\b(?:deaf\w*|hearing)\b`), regexp.MustCompile(`(?i)\b(?:ears?|hearing|earplugs|muffs)\b`),
+	{patternOf(`(?i)\b(?:deaf\w*|hearing)\b`), patternOf(`(?i)\b(?:ears?|hearing|earplugs|muffs)\b`),
 		"hearing", sourceProtect + "; hearing, 1910.95"},
-	{regexp.MustCompile(`(?i)\b(?:foot|feet|toes?)\b`), regexp.MustCompile(`(?i)\b(?:shoes|boots|foot\w*|toe\w*)\b`),
+	{patternOf(`(?i)\b(?:foot|feet|toes?)\b`), patternOf(`(?i)\b(?:shoes|boots|foot\w*|toe\w*)\b`),
 		"feet", sourceProtect + "; feet, 1910.136"},
 }
 
@@ -126,7 +125,7 @@ func (r *reading) equipment() {
 	for _, body := range wornAgainst {
 		for _, w := range r.warnings {
 			consequence := get(w, "consequence")
-			if consequence != nil && body.harm.MatchString(consequence.Value) && !body.worn.MatchString(strings.Join(worn, "\n")) {
+			if consequence != nil && body.harm.in(consequence.Value) && !body.worn.in(strings.Join(worn, "\n")) {
 				r.warn(consequence, body.source, "name under protective what is worn against it", "this warning is about %s, and protective names nothing for them", body.what)
 				break
 			}

@@ -59,7 +59,7 @@ func TestAnOpeningBindsTheTextsOfIncludedProcedures(t *testing.T) {
 			o.Included = append(o.Included, whole)
 		}, "is not the text that the job was opened with"},
 		"parts in another order": {func(o *runner.Opening) { slices.Reverse(o.Included) }, "is not the text that the job was opened with"},
-		"a part renamed": {func(o *runner.Opening) { o.Included[0].Name = "battery-off" }, `"battery-isolation" cannot be included`},
+		"a part renamed":         {func(o *runner.Opening) { o.Included[0].Name = "battery-off" }, `"battery-isolation" cannot be included`},
 	} {
 		o := opening(t)
 		c.change(&o)

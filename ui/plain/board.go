@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"fenderside/procedures"
+	"fenderside/procedures/newcard"
 	"fenderside/runner/journal"
 	"fenderside/runner/record"
 	"fenderside/runner/store"
@@ -145,12 +146,35 @@ func (d *desk) chooseCard(st *Start) error {
 		}
 		lines = append(lines, line)
 	}
-	i, ok, err := d.askNumberOr("to leave", "Which vehicle?", lines)
-	if err != nil || !ok {
-		return leftUnless(err)
+	if !d.home.OwnCard() {
+		lines = append(lines, "Write a card for this vehicle")
 	}
-	if i > 0 {
+	i, ok, err := d.askNumberOr("to leave", "Which vehicle?", lines)
+	switch {
+	case err != nil || !ok:
+		return leftUnless(err)
+	case i > len(cards):
+		st.Card, err = d.namedCard()
+		return err
+	case i > 0:
 		st.Card = cards[i-1]
 	}
 	return nil
+}
+
+// namedCard asks for a name until one is free, and writes a card of that name.
+func (d *desk) namedCard() (*procedures.Card, error) {
+	for {
+		name, err := d.askWords("", "What is the card to be called? A short name, such as depot-bus-3.")
+		if err != nil {
+			return nil, err
+		}
+		if _, err := newcard.Begin(name, nil); err != nil {
+			d.say("Not taken: %v.", err)
+		} else if err := d.home.CardTaken(name); err != nil {
+			d.say("Not taken: %v.", err)
+		} else {
+			return d.writeCard(d.home, name)
+		}
+	}
 }

@@ -1,0 +1,53 @@
+package plain
+
+// A card is written in the middle of starting a job, by somebody who has none yet; the job then takes its figures from it.
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fenderside/procedures/library"
+)
+
+// papers are answers about a small in-line engine, one for each question, with those about where it stands.
+var papers = []string{"Depot minibus 3", "Workshop book", "MB 3", "", "", "", "", "",
+	"in-line", "page 2", "2", "", "lengthwise", "", "front", "", "one", "left", "", "1, 2", "", "",
+	"B1S1", "In the manifold", "", "45 N·m", "page 12", "", "", "", "", "", "", "", "", "", "", ""}
+
+func TestWhoeverHasNoCardOfTheirOwnIsOfferedToWriteOneAndWorksByIt(t *testing.T) {
+	b := newBench(t)
+	p, ok := library.Procedure("sensor-swap")
+	require.True(t, ok)
+	offer := len(library.Cards()) + 2
+	lines := join([]string{string(rune('0' + offer)), "Depot Bus", "millbrook-four", "depot-bus-3"}, papers, []string{"write", "", "B1S1", "1", ".quit"})
+	require.ErrorIs(t, b.run(Options{Start: &Start{Procedure: p, Practice: true}}, lines...), errNone)
+	text := strings.ReplaceAll(b.transcript(), "\n  ", " ")
+	assert.Contains(t, text, ": Write a card for this vehicle")
+	assert.Contains(t, text, `Not taken: name the card "Depot Bus": a name is lower-case`)
+	assert.Contains(t, text, `Not taken: write the card "millbrook-four": there is one of that name`)
+	assert.Contains(t, text, "45 N·m, from the card (page 12)", "the sheet says where the figure stands")
+	c, err := b.home.Card("depot-bus-3")
+	require.NoError(t, err)
+	assert.False(t, c.Demonstration)
+
+	again := newBench(t)
+	again.home = b.home
+	require.ErrorIs(t, again.run(Options{Start: &Start{Procedure: p, Practice: true}}, ".quit"), errNone)
+	assert.Contains(t, again.transcript(), "Depot minibus 3 (depot-bus-3)")
+	assert.NotContains(t, again.transcript(), "Write a card", "there is one now")
+}
+
+func TestACardThatIsLeftIsNotWritten(t *testing.T) {
+	b := newBench(t)
+	require.ErrorContains(t, NewCard(b.home, "depot-bus-3", &script{b: b, lines: papers[:30]}, b), "no card was written")
+	_, err := b.home.Card("depot-bus-3")
+	require.Error(t, err)
+	require.NoError(t, NewCard(b.home, "depot-bus-3", &script{b: b, lines: append(papers[:len(papers):len(papers)], "yes", ".back", "", "write")}, b))
+	assert.Contains(t, b.transcript(), "“yes” is not write.")
+	_, err = b.home.Card("depot-bus-3")
+	require.NoError(t, err)
+	b.plainLines()
+}
