@@ -16,6 +16,7 @@ import (
 	"fenderside/procedures"
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
+	"fenderside/ui/picture"
 )
 
 // stepScene is the step at hand.
@@ -31,6 +32,10 @@ func (w *work) stepScene() scene {
 	}
 	if v.Step.Wait != nil && !v.Wait.Started {
 		sc.keys = []hint{{"F8", "start time"}}
+	}
+	if s, ok := picture.OfStep(w.state, v.Step.ID, w.now); ok {
+		sc.picture = &s
+		sc.keys = append(sc.keys, hint{"F10", "draw"})
 	}
 	return sc
 }

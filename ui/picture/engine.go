@@ -60,7 +60,10 @@ func Engine(facts location.Facts, lit *location.Position, f Form) Picture {
 	}
 	pl.draw()
 	p.Rows, p.Marks = pl.canvas.shown(f.Lines), pl.marks
-	p.Rows = append(p.Rows, captions(f.Width, meant(facts, lit), simplified)...)
+	if lit != nil {
+		p.Rows = append(p.Rows, captions(f.Width, meant(facts, *lit))...)
+	}
+	p.Rows = append(p.Rows, captions(f.Width, simplified)...)
 	return p
 }
 

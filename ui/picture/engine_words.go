@@ -47,7 +47,10 @@ func engineWords(f location.Facts, lit *location.Position) []string {
 	for _, b := range f.Rows() {
 		out = append(out, exhaustSentence(f, b))
 	}
-	return append(out, meant(f, lit))
+	if lit != nil {
+		out = append(out, meant(f, *lit))
+	}
+	return out
 }
 
 func engineSentence(f location.Facts) string {
@@ -99,14 +102,11 @@ func exhaustSentence(f location.Facts, b location.Bank) string {
 }
 
 // meant says which sensor is meant.
-func meant(f location.Facts, lit *location.Position) string {
-	switch {
-	case lit == nil:
-		return "No sensor is marked."
-	case !slices.Contains(f.Sensors, *lit):
+func meant(f location.Facts, lit location.Position) string {
+	if !slices.Contains(f.Sensors, lit) {
 		return fmt.Sprintf("THIS ONE: %s, which is not among the sensors of this vehicle.", lit)
 	}
-	return fmt.Sprintf("THIS ONE: %s: %s.", lit, f.Describe(*lit))
+	return fmt.Sprintf("THIS ONE: %s: %s.", lit, f.Describe(lit))
 }
 
 func figures(all []int) string {
