@@ -44,17 +44,8 @@ func coolingForecast() Check {
 }
 
 func (c Check) runCoolingForecast(args Arguments) (Result, error) {
-	m := cooling.Measurement{Ambient: optional(args, "ambient")}
-	for _, s := range args["surface"].Series {
-		m.Readings = append(m.Readings, cooling.Reading{After: s.After, Kelvin: s.Value.Base()})
-	}
-	if args.has("scatter") {
-		m.Scatter = cooling.Limit{Value: args.base("scatter", 0), Source: "given"}
-	}
-	if args.has("confidence") {
-		m.Confidence = cooling.Limit{Value: args.base("confidence", 0), Source: "given"}
-	}
-	f, err := m.Forecast(args.base("limit", 0))
+	m, limit := CoolingOf(args)
+	f, err := m.Forecast(limit)
 	if err != nil {
 		return Result{}, err
 	}
@@ -71,4 +62,19 @@ func (c Check) runCoolingForecast(args Arguments) (Result, error) {
 	}
 	figures = append(figures, amount("ambient", f.Fit.Ambient), amount("rate", f.Fit.Rate*60))
 	return c.result(None, f.Because, f.Workings, figures...)
+}
+
+// CoolingOf takes the arguments of cooling-forecast: what was measured, and the limit waited for in K.
+func CoolingOf(args Arguments) (cooling.Measurement, float64) {
+	m := cooling.Measurement{Ambient: optional(args, "ambient")}
+	for _, s := range args["surface"].Series {
+		m.Readings = append(m.Readings, cooling.Reading{After: s.After, Kelvin: s.Value.Base()})
+	}
+	if args.has("scatter") {
+		m.Scatter = cooling.Limit{Value: args.base("scatter", 0), Source: "given"}
+	}
+	if args.has("confidence") {
+		m.Confidence = cooling.Limit{Value: args.base("confidence", 0), Source: "given"}
+	}
+	return m, args.base("limit", 0)
 }

@@ -75,7 +75,7 @@ func (c Check) runSensorPosition(args Arguments) (Result, error) {
 	if !named {
 		return c.result(Fail, lines[len(lines)-1]+"; say the bank and the sensor", lines)
 	}
-	facts, notes, err := vehicleFacts(args)
+	facts, notes, err := VehicleFacts(args)
 	if err != nil {
 		return Result{}, err
 	}
@@ -139,8 +139,8 @@ func withoutCodes(words string) (phrase string, lines []string, named bool, err 
 	return phrase, lines, phrase != "", nil
 }
 
-// vehicleFacts takes the facts that were given.
-func vehicleFacts(args Arguments) (location.Facts, []string, error) {
+// VehicleFacts takes the facts that sensor-position was given, with a note on what was supposed.
+func VehicleFacts(args Arguments) (location.Facts, []string, error) {
 	f := location.Facts{Arrangement: args["arrangement"].Choice, Mounting: args["mounting"].Choice, CylinderOne: args["cylinder-1"].Choice,
 		Steering: args["steering"].Choice, Traffic: args["traffic"].Choice}
 	var err error

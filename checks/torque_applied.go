@@ -69,7 +69,7 @@ func torqueOutputs() []Output {
 }
 
 func (c Check) runTorqueApplied(args Arguments) (Result, error) {
-	t, err := tightening(args)
+	t, err := Tightening(args)
 	if err != nil {
 		return Result{}, err
 	}
@@ -90,8 +90,8 @@ func (c Check) runTorqueApplied(args Arguments) (Result, error) {
 	return result, nil
 }
 
-// tightening takes the arguments into N·m, m and degrees.
-func tightening(args Arguments) (torque.Tightening, error) {
+// Tightening takes the arguments of torque-applied into N·m, m and degrees.
+func Tightening(args Arguments) (torque.Tightening, error) {
 	value := func(name string) float64 {
 		if arg, given := args[name]; given {
 			return arg.Quantity.Base()

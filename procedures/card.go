@@ -31,7 +31,7 @@ import (
 //	  mounting: crosswise             # the crankshaft lies lengthwise or crosswise
 //	  cylinder_1: right               # the end where cylinder 1 stands: front or rear, crosswise left or right,
 //	                                  # all as seen from the driver's seat
-//	  banks:                          # B1 always; B2 too in a V or flat engine
+//	  banks:                          # B1 always; B2 too in a V or flat engine; cylinders from the end of cylinder 1
 //	    B1: {side: rear, cylinders: [1, 3, 5]}    # side: left or right, crosswise front or rear
 //	    B2: {side: front, cylinders: [2, 4, 6]}
 //	  firing_order: [1, 2, 3, 4, 5, 6]             # a list too may be {value: [...], source: ...}
@@ -95,7 +95,7 @@ type Engine struct {
 type Bank struct {
 	Name      string // B1 or B2
 	Side      string // left or right; front or rear in a crosswise engine; may be empty in line
-	Cylinders []int
+	Cylinders []int  // in a V or flat engine, in the order in which they stand, from the end of cylinder 1
 }
 
 // Lookup returns the text of the fact at a dotted path, such as sensors.B1S1.torque_low. A list is joined with ", ".

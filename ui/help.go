@@ -24,6 +24,7 @@ var helpText = []string{
 	"F8  or Esc then T              start the time of a timed step",
 	"F9  or Esc then P              turn to the step that runs beside the work, and back",
 	"F10 or Esc then O              pass over an optional step, and say why",
+	"F12 or Esc then D              the picture of this step, where it has one, and the same in words",
 	"Esc                            go back",
 	"Ctrl+C                         leave; the job stays open and is taken up again as it was",
 	"",

@@ -14,7 +14,7 @@ import (
 
 // letters are what follows Esc.
 var letters = map[string]string{
-	"h": "f1", "w": "f2", "l": "f3", "s": "f4", "c": "f5", "n": "f6", "m": "f7", "t": "f8", "p": "f9", "o": "f10",
+	"h": "f1", "w": "f2", "l": "f3", "s": "f4", "c": "f5", "n": "f6", "m": "f7", "t": "f8", "p": "f9", "o": "f10", "d": "f12",
 }
 
 // named is the key's name, with Esc and a letter taken together.
@@ -93,7 +93,7 @@ func (m *model) hidden() bool {
 // functionKeys are what F2 and on do in a job.
 var functionKeys = map[string]func(*model) tea.Cmd{
 	"f2": (*model).why, "f3": (*model).lookRound, "f5": (*model).corrections, "f6": (*model).note, "f7": (*model).more,
-	"f8": (*model).startTime, "f9": (*model).pinned, "f10": (*model).skip,
+	"f8": (*model).startTime, "f9": (*model).pinned, "f10": (*model).skip, "f12": (*model).picture,
 }
 
 // function does what a function key does, on the job itself: a screen above it is closed first.

@@ -212,7 +212,7 @@ func TestAKeyPressedWhileSavingIsToldSoAndSendsNothing(t *testing.T) {
 }
 
 func TestEscAndALetterStandForAFunctionKey(t *testing.T) {
-	for letter, title := range map[string]string{"h": "KEYS", "w": "WHY AND HOW", "l": "ALL OF THE JOB", "s": "STOP WORK: what", "c": "CORRECT AN ENTRY", "n": "NOTE", "m": "WHAT ELSE"} {
+	for letter, title := range map[string]string{"h": "KEYS", "w": "WHY AND HOW", "l": "ALL OF THE JOB", "s": "STOP WORK: what", "c": "CORRECT AN ENTRY", "n": "NOTE", "m": "WHAT ELSE", "d": "This step has no picture"} {
 		r := newRig(t)
 		screens["reading"](r) // where letters are typed
 		r.key("esc", letter)

@@ -150,6 +150,7 @@ type block struct {
 	rank    int    // 0: must be shown
 	shorten string // the row that stands for what does not fit
 	place   int    // the piece takes the place of another with fewer rows, by this number; 0 is none
+	spare   bool   // left out, it keeps no other out: a key shows it
 }
 
 // fit chooses the pieces that fit into h rows and sets them in order. Once a piece had to be left out, none of a higher rank
@@ -178,7 +179,7 @@ func fit(blocks []block, h int) (rows []string, missing int) {
 			back := replaced(blocks, shown, b.place)
 			take := b.take(left + back)
 			if len(take) == 0 {
-				short = short || back == 0 && len(b.rows) > 0
+				short = short || back == 0 && len(b.rows) > 0 && !b.spare
 				continue
 			}
 			drop(blocks, shown, b.place)

@@ -13,8 +13,9 @@ import (
 type reader struct {
 	title string
 	text  []string
-	at    int    // the first row shown
-	last  string // what Enter does at the end; empty goes back
+	drawn func(width int) []string // in place of the text, rows that are not to be wrapped
+	at    int                      // the first row shown
+	last  string                   // what Enter does at the end; empty goes back
 	enter func(m *model) tea.Cmd
 }
 
@@ -36,6 +37,9 @@ func (r *reader) page(m *model, w, h int) page {
 }
 
 func (r *reader) wrapped(w int) []string {
+	if r.drawn != nil {
+		return r.drawn(w)
+	}
 	var rows []string
 	for _, t := range r.text {
 		if t == "" {

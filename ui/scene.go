@@ -148,6 +148,9 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	if sc.want.act != nil {
 		add(block{rows: wrap(strings.TrimSpace(sc.want.invitation()+" "+sc.want.hint), width), rank: 3})
 	}
+	for _, b := range pictureBlocks(look, sc.picture, width) {
+		add(b)
+	}
 	add(block{rows: wrapped(sc.found, "", width), rank: 4, shorten: ".. F2 shows the rest of the workings"})
 	add(block{rows: []string{""}, rank: 8})
 	add(block{rows: wrapped(sc.given, "", width), rank: 9, shorten: ".. F5 shows every entry"})

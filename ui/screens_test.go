@@ -35,6 +35,11 @@ var screens = map[string]func(r *rig){
 	"forecast": func(r *rig) {
 		r.start("millbrook-four").to("read cool.surface", plainJob).typed("120").pass(5 * time.Minute).typed("100").pass(5 * time.Minute).typed("84")
 	},
+	"picture-cooling": func(r *rig) { screens0["forecast"](r); r.key("f12") },
+	"picture-torque":  func(r *rig) { screens0["torque-fail"](r); r.key("f12") },
+	"picture-engine": func(r *rig) {
+		r.start("millbrook-four").to("finish find-sensor", plainJob).key("f12")
+	},
 	"position-told":   func(r *rig) { r.start("millbrook-four").to("finish find-sensor", plainJob) },
 	"sheet-end":       func(r *rig) { r.key("1", "enter", "2", "enter", "down", "down", "1", "enter", "enter") },
 	"briefing":        func(r *rig) { r.start("millbrook-four") },
@@ -243,7 +248,7 @@ func TestEveryGoldenScreenHasItsTest(t *testing.T) {
 	require.NoError(t, err)
 	for _, f := range files {
 		name := strings.TrimSuffix(filepath.Base(f), ".golden")
-		if _, ok := screens[name]; !ok && name != "colour" && name != "too-small" {
+		if _, ok := screens[name]; !ok && name != "colour" && name != "picture-colour" && name != "too-small" {
 			t.Errorf("no test draws %s", f)
 		}
 	}

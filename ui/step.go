@@ -16,6 +16,7 @@ import (
 	"fenderside/procedures"
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
+	"fenderside/ui/picture"
 	"fenderside/ui/reading"
 )
 
@@ -35,6 +36,10 @@ func (w *work) stepScene() scene {
 	}
 	if v.Step.Optional {
 		sc.keys = append(sc.keys, hint{"F10", "pass over"})
+	}
+	if s, ok := picture.OfStep(w.state, v.Step.ID, w.now); ok {
+		sc.picture = &s
+		sc.keys = append(sc.keys, hint{"F12", "draw"})
 	}
 	return sc
 }

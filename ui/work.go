@@ -10,6 +10,7 @@ import (
 	"fenderside/runner"
 	"fenderside/runner/record"
 	"fenderside/runner/session"
+	"fenderside/ui/picture"
 )
 
 // work is the job in hand.
@@ -56,10 +57,11 @@ type scene struct {
 	banner   []string // why the job is here, where that needs saying
 	warnings []procedures.Warning
 	action   string
-	how      []string // the action in more words; may be shortened
-	must     []string // what must be read before the key is pressed; turned page by page where it is long
-	read     []string // the page of it that is shown
-	clock    string   // time left, drawn large
+	how      []string        // the action in more words; may be shortened
+	must     []string        // what must be read before the key is pressed; turned page by page where it is long
+	read     []string        // the page of it that is shown
+	clock    string          // time left, drawn large
+	picture  *picture.Source // what the step is shown by, or nil
 	want     want
 	found    []string // what the checks say
 	given    []string // what is recorded so far
@@ -143,7 +145,7 @@ func (w *work) press(m *model, k tea.KeyMsg) tea.Cmd {
 	switch {
 	case name == "esc" && !m.escaped:
 		m.escaped = true
-		m.say("Esc, then a letter: H help, W why, L look round, S STOP WORK, C correct, N note, M more, T start time, P step beside, O pass over.")
+		m.say("Esc, then a letter: H help, W why, L look round, S STOP WORK, C correct, N note, M more, T start time, P step beside, O pass over, D picture.")
 		return nil
 	case name == "enter" && ask.figure != "":
 		m.say("This is a gate: look first. If it is so, press the figure %s; if it is not, put it right, or stop work with F4.", ask.figure)

@@ -5,6 +5,7 @@ import (
 
 	"fenderside/procedures"
 	"fenderside/runner/home"
+	"fenderside/ui/picture"
 )
 
 // cardsCommand holds the commands about vehicle cards.
@@ -64,7 +65,8 @@ func listCards(w *world, asJSON bool) error {
 func cardsShow(w *world) *cobra.Command {
 	return &cobra.Command{
 		Use: "show NAME|FILE", Short: "Show every fact of a vehicle card", Args: exactlyOne("a card by its name or its file (see: fenderside cards list)"),
-		Long: `Show every fact of a vehicle card, by its path, with where it comes from where that is not the card's own source.
+		Long: `Show every fact of a vehicle card, by its path, with where it comes from where that is not the card's own source. Below them
+the engine is drawn as seen from above, and then said in words.
 
 Exit status: 0 shown; 1 the file has a fault; 2 bad usage, or no card of that name; 3 could not read or write.`,
 		RunE:              action(func(args []string) error { return showCard(w, args[0]) }),
@@ -89,7 +91,21 @@ func showCard(w *world, name string) error {
 	for _, path := range c.Paths() {
 		sayFact(w, c, path)
 	}
+	sayEngine(w, c)
 	return nil
+}
+
+// sayEngine draws the engine, and says the same in words.
+func sayEngine(w *world, c *procedures.Card) {
+	p := picture.Engine(picture.FactsOf(c), nil, picture.Form{Width: columns(0)})
+	w.say("")
+	for _, row := range p.Rows {
+		w.say("%s", row)
+	}
+	w.say("")
+	for _, sentence := range p.Words {
+		w.say("%s", sentence)
+	}
 }
 
 func sayFact(w *world, c *procedures.Card, path string) {

@@ -34,6 +34,7 @@ func commands() []command {
 		{"wants", "", "say all that the step still waits for", say1((*desk).wants)},
 		{"sheet", "", "say the job sheet", say1((*desk).sheetLines)},
 		{"workings", "", "say the arithmetic of the step's checks", say1((*desk).workings)},
+		{"picture", "", "say in words the picture of the step: its engine, curve or torque window", say1((*desk).picture)},
 		{"entries", "", "make the other entries of a timed step while it waits", say1((*desk).entries)},
 		{"pinned", "", "turn to a step that runs beside the work, or back", do1((*desk).pinned)},
 		{"read", "value", "record a reading of this step out of turn", (*desk).readOutOfTurn},

@@ -112,6 +112,36 @@ func TestSensorSwapIsWorkedInLinesToARecordThatReplays(t *testing.T) {
 	}
 }
 
+// The picture of a step is said in words at any of its questions, and tells no position before it was read back.
+func TestThePictureOfAStepIsSaidInWords(t *testing.T) {
+	b := newBench(t)
+	o := swap(t)
+	answer, asks := worker(b), []string{"Surface temperature, value 2", "Position of the sensor under", "Recorded: Position of the sensor under", "NOT ACCEPTED"}
+	var marks []int
+	pulled := false
+	o.In = &answers{b, func(asked string) (string, bool) {
+		if len(asks) > 0 && strings.Contains(strings.ReplaceAll(asked, "\n  ", " "), asks[0]) {
+			asks, marks = asks[1:], append(marks, len(b.transcript()))
+			return ".picture", true
+		}
+		if len(asks) == 1 && !pulled && strings.Contains(asked, "Torque wrench MM-7.") {
+			pulled = true
+			return "80 N·m", true
+		}
+		return answer(asked)
+	}}
+	require.NoError(t, b.run(o))
+	require.Len(t, marks, 4)
+	said := func(i int) string { return strings.ReplaceAll(b.transcript()[marks[i]:][:900], "\n  ", " ") }
+	assert.Contains(t, said(0), "Readings: 39.5 °C at minute 0.0.")
+	assert.Contains(t, said(0), "No forecast (too few readings)")
+	assert.Contains(t, said(1), "Cylinders from left to right: 4, 3, 2, 1.")
+	before, _, _ := strings.Cut(said(1), "Recorded:")
+	assert.NotContains(t, before, "THIS ONE")
+	assert.Contains(t, said(2), "THIS ONE: B1S1: bank 1 (rear), before the catalyst, nearest the engine.")
+	assert.Contains(t, said(3), "The torque at the fastener is 88.00 N·m: reject.")
+}
+
 // Every warning of a step is said before its action, and directly before: nothing is asked in between.
 func TestWarningsAreSaidBeforeTheAction(t *testing.T) {
 	b := newBench(t)
