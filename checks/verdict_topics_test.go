@@ -87,7 +87,7 @@ func TestNoFindingAgainstTheSensorLeavesItBlamed(t *testing.T) {
 				args[in.Name] = choice(rapid.SampledFrom(in.Options).Draw(r, in.Name))
 			}
 		}
-		against := rapid.SampledFrom([][2]string{{"wiring", "damaged"}, {"wiring", "oil-soaked"}, {"leak", "found"}, {"supply", "bad"}, {"trace", "healthy"}, {"swap", "stayed"}}).Draw(r, "against")
+		against := rapid.SampledFrom([][2]string{{"wiring", "damaged"}, {"wiring", "oil-soaked"}, {"leak", "found"}, {"supply", "missing or weak"}, {"trace", "healthy"}, {"swap", "stayed"}}).Draw(r, "against")
 		got, err := c.Run(with(args, checks.Arguments{against[0]: choice(against[1])}))
 		require.NoError(r, err)
 		assert.NotEqual(r, checks.Pass, got.Verdict)

@@ -26,6 +26,7 @@ type fitting struct {
 	leads  map[string]string // for a step left out: the step that follows it, or "" for where the part makes way
 	gone   map[string]bool   // ids of steps left out
 	ends   map[string]string // where its early ends lead in the whole
+	causes map[string]string // what the causes are called that it shares with the world
 }
 
 const (
@@ -42,6 +43,7 @@ func (x *expander) fit(whole *yaml.Node, others []*part, t *table, root *yaml.No
 	f.given()
 	f.used()
 	f.endings()
+	f.happenings()
 	f.rename()
 	if list := fieldOf(root, "make safe"); list != nil {
 		f.p.makeSafe = slices.DeleteFunc(slices.Clone(list.Content), func(n *yaml.Node) bool { return f.gone[n.Value] })
@@ -66,6 +68,28 @@ func (f *fitting) endings() {
 				f.ends[end] = to.Text
 			}
 		}
+	}
+}
+
+// happenings finds what becomes of the causes of the part: its own get its name before them, and those that it shares with
+// the world keep theirs, or get the one that the include gives.
+func (f *fitting) happenings() {
+	f.causes = map[string]string{InterruptionCause: InterruptionCause, HandoverCause: HandoverCause}
+	shared := fieldOf(f.root, "outside causes")
+	for _, n := range items(f.root, "outside causes") {
+		f.causes[n.Value] = n.Value
+	}
+	given, ok := f.group("causes")
+	if !ok {
+		return
+	}
+	for _, id := range given.order {
+		if _, shares := f.causes[id]; !shares || fromOutside(id) {
+			f.fault(given.keyAt(id), didYouMean(id, sortedKeys(f.causes)), "%s has no outside cause %s", quote(f.p.as), quote(id))
+			continue
+		}
+		f.causes[id] = given.id(id).Text
+		shared.Content = slices.DeleteFunc(shared.Content, func(n *yaml.Node) bool { return n.Value == id })
 	}
 }
 
@@ -269,6 +293,8 @@ func (f *fitting) rename() {
 			}
 		case refersTarget:
 			f.target(n)
+		case refersCause:
+			f.cause(n)
 		case refersSlots:
 			for id, to := range f.values {
 				n.Value = strings.ReplaceAll(n.Value, "{"+id+"}", " {"+to+"} ")
@@ -299,6 +325,16 @@ func (f *fitting) value(n *yaml.Node) {
 
 func (f *fitting) guard(n *yaml.Node) {
 	if to := f.guards[n.Value]; to != "" {
+		n.Value = to
+	}
+}
+
+func (f *fitting) cause(n *yaml.Node) {
+	to, shared := f.causes[n.Value]
+	switch {
+	case !shared:
+		n.Value = f.p.as + "." + n.Value
+	case to != "":
 		n.Value = to
 	}
 }

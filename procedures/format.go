@@ -58,6 +58,7 @@
 //	    as: name                   # every id of it gets this and a point before it: name.step
 //	    with: {its sheet field: an id of this procedure, or a figure}      # those not given join this sheet
 //	    using: {its safeguard: a safeguard of this procedure}              # for gates that it does only on its own
+//	    causes: {its outside cause: a cause of this procedure}             # those not given keep their names
 //	    needs: [safeguard, ...]    # what each of its steps needs beside its own, but for those that make safe
 //	    ends: {referred: step}     # where an early end of it leads; one left out is an end of the whole
 //	  - rest of: name              # the steps of that include behind where it makes way
@@ -66,8 +67,8 @@
 //	make safe: [step, ...]         # in the order of every close; the name of an include stands for its own
 //
 // What an included procedure leads to as complete leads to the step behind it. Its
-// safeguards, sheet fields, pinned steps and lists join those of the whole, under their new ids; instruments and causes are
-// things of the world, and keep their names. The whole is then read, proved and worked as one procedure.
+// safeguards, sheet fields, pinned steps and lists join those of the whole, under their new ids; instruments
+// and outside causes are things of the world, and keep their names. The whole is then read, proved and worked as one procedure.
 //
 // An input of a check that takes words takes them as they stand, unless they have the form of an id: then they name a
 // sheet field or a reading, and words of that form are written out as {words: ...}. An input that takes a file names

@@ -12,7 +12,7 @@ var (
 	lapseFields     = []string{"on", "after", "because"}
 	stepFields      = []string{"gate", "do", "title", "how", "why", "warning", "when", "needs", "secures", "releases", "causes",
 		"due after", "either", "affirm", "readings", "evidence", "check", "advise", "wait", "ask", "repeat", "witness", "optional", "alone", "makes way", "then"}
-	includeFields   = []string{"include", "as", "with", "using", "needs", "ends"}
+	includeFields   = []string{"include", "as", "with", "using", "causes", "needs", "ends"}
 	endFields       = []string{"referred", "abandoned"}
 	restFields      = []string{"rest of"}
 	needFields      = []string{"safeguard", "when"}

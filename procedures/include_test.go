@@ -138,6 +138,32 @@ func TestAnIncludeAddsNeedsToStepsThatDoNotMakeSafe(t *testing.T) {
 	assert.Empty(t, prove.Procedure(p, prove.Limits{}).Failures)
 }
 
+func TestACauseOfAPartIsItsOwnUnlessItSharesItWithTheWorld(t *testing.T) {
+	lapses := func(p *procedures.Procedure) []string {
+		i, _ := p.SafeguardByID("supply.dead")
+		return p.Safeguards[i].LapseOn
+	}
+	p, err := bulb(t, "", "", "", "")
+	require.NoError(t, err)
+	assert.Equal(t, []string{"interruption", "handover", "bench-bumped"}, lapses(p))
+
+	p, err = bulb(t, "    title: Change the lamp\n", "    title: Change the lamp\n    causes: [bench-bumped]\n", "", "")
+	require.NoError(t, err, "the whole brings it about")
+	change, _ := p.StepByID("change")
+	assert.Equal(t, []string{"bench-bumped"}, change.Causes)
+
+	p, err = bulb(t, "    using:", "    causes: {bench-bumped: lamp-dropped}\n    using:", "", "")
+	require.ErrorContains(t, err, `no step causes "lamp-dropped"`)
+	require.Nil(t, p)
+
+	p, err = bulb(t, "", "", "outside causes: [bench-bumped]\nsteps:\n  - gate: take-key\n    alone: true\n", "steps:\n  - gate: take-key\n    alone: true\n    causes: [bench-bumped]\n")
+	require.ErrorContains(t, err, `no step causes "supply.bench-bumped"`, "its own cause goes with the step that is left out")
+	require.Nil(t, p)
+
+	_, err = bulb(t, "    using:", "    causes: {bumped: key}\n    using:", "", "")
+	require.ErrorContains(t, err, `"supply" has no outside cause "bumped"`)
+}
+
 func TestAnEarlyEndOfAPartMayLeadOn(t *testing.T) {
 	ask := "    ask: {question: What now, answers: [{say: Dead}, {say: Other, then: referred}]}\n"
 	p, err := bulb(t, "    using:", "    ends: {referred: key-off}\n    using:", "    secures: dead\n", "    secures: dead\n"+ask)
@@ -170,7 +196,7 @@ func TestFaultsOfAnIncludeAreToldAtTheirPlace(t *testing.T) {
 		{"the same name twice", "  - rest of: supply\n", "  - rest of: supply\n  - {include: bench-supply, as: supply, with: {settle: 5 s}, using: {key-kept: key}}\n", "", "", `"supply" is what the include on line 15 is called`},
 		{"a gate makes way", "", "", "    title: Isolate and prove dead\n", "    title: Isolate and prove dead\n    makes way: true\n", "makes way"},
 		{"an unknown field", "    as: supply\n", "    as: supply\n    mit: {}\n", "", "", `an include has no field "mit"`},
-		{"a fault within", "", "", "quantity: voltage", "quantity: voltige", `bench-supply.yaml:21:54: there is no quantity "voltige"`},
+		{"a fault within", "", "", "quantity: voltage", "quantity: voltige", `bench-supply.yaml:22:54: there is no quantity "voltige"`},
 		{"no YAML within", "", "", "steps:", "steps: [", `bench-supply.yaml:`},
 		{"another procedure in the file", "", "", "procedure: bench-supply", "procedure: bench-lathe", `the procedure here is "bench-lathe", not "bench-supply"`},
 		{"itself", "", "", "steps:\n", "steps:\n  - {include: bench-bulb, as: bulb}\n", `"bench-bulb" includes itself: bench-bulb includes bench-supply includes bench-bulb`},

@@ -22,6 +22,7 @@ const (
 	refersEither             // a safeguard or pinned step
 	refersTarget             // where a step leads
 	refersSlots              // a path with ids in braces
+	refersCause              // what happens in the world
 )
 
 // naming walks a tree.
@@ -38,8 +39,10 @@ func eachName(root *yaml.Node, visit func(role, *yaml.Node)) {
 	if guards := fieldOf(root, "safeguards"); guards != nil && guards.Kind == yaml.MappingNode {
 		for i := 0; i+1 < len(guards.Content); i += 2 {
 			w.one(definesGuard, guards.Content[i])
+			w.list(refersCause, fieldOf(fieldOf(guards.Content[i+1], "lapses"), "on"))
 		}
 	}
+	w.list(refersCause, fieldOf(root, "outside causes"))
 	for _, n := range slices.Concat(items(root, "steps"), items(root, "pinned")) {
 		w.step(n)
 	}
@@ -72,6 +75,8 @@ func (w naming) step(n *yaml.Node) {
 	w.one(refersGuard, fieldOf(n, "secures"))
 	w.list(refersGuard, fieldOf(n, "releases"))
 	w.list(refersValue, fieldOf(n, "due after"))
+	w.list(refersCause, fieldOf(n, "causes"))
+	w.list(refersCause, fieldOf(n, "starts on"))
 	w.one(refersTarget, fieldOf(n, "then"))
 	w.one(refersValue, fieldOf(n, "at least"))
 	for _, a := range items(fieldOf(n, "ask"), "answers") {

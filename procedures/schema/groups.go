@@ -148,6 +148,7 @@ var groups = map[string]group{
 		"as":      must(id, "what it is called here: its ids get this and a point before them"),
 		"with":    may(each(text), "for its sheet fields: ids of this procedure, or figures"),
 		"using":   may(each(id), "for the safeguards whose gates are left to this procedure: safeguards of this procedure"),
+		"causes":  may(each(id), "for its outside causes: causes of this procedure"),
 		"needs":   may(list(either(id, to("need")), 1), "what each of its steps needs beside its own, but for those that make safe"),
 		"ends":    may(to("ends"), "where its early ends lead; those left out are ends of the whole"),
 	}},
