@@ -267,7 +267,60 @@ func TestAProofThatFellTakesAnotherFileAndTheEarlierOneIsStillKnown(t *testing.T
 	b.do(runner.Finish{Step: "swap"})
 	require.Equal(t, "prove", b.open(), "taking the sensor out felled what its proof had secured")
 	b.refused(runner.Finish{Step: "prove"}, runner.ReadingMissing, runner.EvidenceMissing, runner.CheckNotPassed)
-	b.do(runner.Read{Step: "prove", Reading: "column", Value: "B1S1"})
-	d := b.do(files.put("prove", "after", "second.csv", sessiontest.Weak()))
+	d := b.do(runner.Read{Step: "prove", Reading: "column", Value: "B1S1"})
+	assert.Empty(t, find[runner.Computed](d), "the file from before does not count any more")
+	d = b.do(files.put("prove", "after", "second.csv", sessiontest.Weak()))
 	assert.NotEmpty(t, figureOf(computed(t, d, "trace-compare"), "direction"))
+}
+
+const kiln = `
+fenderside: 1
+procedure: kiln-log
+revision: 1
+title: Read the log of a kiln
+scope: One kiln, for tests.
+safeguards:
+  logged: {title: Logged, lapses: {on: [interruption], because: somebody can move the probe}, lasting: true}
+steps:
+  - gate: log
+    title: Log it
+    secures: logged
+    evidence: [{id: curve, title: Log}]
+    check: {sensor-trace: {file: curve, time: {words: time}, column: B1S1}}
+  - do: sweep
+    title: Sweep the floor
+    affirm: [It is clean]
+  - do: read
+    title: Read the log
+    readings: [{id: named, title: Column, text: true}]
+    check: {sensor-trace: {file: curve, time: {words: time}, column: named}}
+  - do: end
+    title: End
+    needs: [logged]
+    affirm: [It is over]
+`
+
+func TestAFileIsKnownToLaterStepsOnceItsOwnIsWipedAndNotToItsOwn(t *testing.T) {
+	files := shelf{}
+	b := open(t, setup{text: kiln})
+	b.job.Files = files.give
+	for _, brief := range runner.Briefs(b.job.Procedure) {
+		b.do(runner.Acknowledge{Item: brief.ID})
+	}
+	b.do(files.put("log", "curve", "log.csv", sessiontest.Healthy()))
+	b.do(runner.Finish{Step: "log"})
+	b.do(runner.Affirm{Step: "sweep"})
+	b.do(runner.Finish{Step: "sweep"})
+	b.restart()
+	b.do(runner.Resume{})
+	require.False(t, b.stands("logged"))
+	d := b.do(runner.Read{Step: "read", Reading: "named", Value: "B1S1"})
+	assert.Equal(t, checks.Pass, computed(t, d, "sensor-trace").Verdict)
+	b.do(runner.Finish{Step: "read"})
+	require.Equal(t, "log", b.open())
+	b.refused(runner.Finish{Step: "log"}, runner.EvidenceMissing, runner.CheckNotPassed)
+	v, _ := b.state.View("log", b.now)
+	assert.False(t, v.Checks[0].Ran, "the log is taken again")
+	_, err := b.replayed(files.give)
+	assert.NoError(t, err)
 }

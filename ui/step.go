@@ -230,11 +230,7 @@ func (w *work) evidenceWant(v runner.StepView, item string) want {
 			title = e.Spec.Title
 		}
 	}
-	var notes []string
-	for _, said := range reading.OfFile(v, item) {
-		notes = append(notes, sentence(plaintext.Show(said)))
-	}
-	return want{id: "attach " + item, title: title, typed: true, notes: append(notes, "Type the path of the photo or file, or drop it here."),
+	return want{id: "attach " + item, title: title, typed: true, notes: []string{"Type the path of the photo or file, or drop it here."},
 		enter: "attaches it", act: func(m *model, path string, _ int) tea.Cmd { return m.attach(v.Step.ID, item, path) }}
 }
 

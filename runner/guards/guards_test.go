@@ -129,6 +129,15 @@ var guards = []guard{
 	{"a wiped choice still counts", "state.go", "chose: old.choice(),", ""},
 	{"an answer that ends the job secures nothing", "decide_progress.go", "if st.Secures >= 0 && !early(then) {", "if st.Secures >= 0 {"},
 	{"a check of what was given before is run", "decide.go", "d.computeGiven(next)", ""},
+	{"a file that is attached is judged", "decide_entries.go", "d.compute(i, c.Item, false)", ""},
+	{"a file is what a failed check refuses", "evolve.go", "st.evidence[k] = nil", "_ = k"},
+	{"a file that is not to be had passes nothing", "decide_files.go", "e.Missing, e.Because = missing,", "e.Verdict, e.Because = checks.Pass,"},
+	{"a file that was lost is told as lost", "unmet.go", `case got.missing != "":`, "case false:"},
+	{"a file that cannot be judged passes nothing", "decide_files.go", "r = checks.Result{Verdict: checks.More", "r = checks.Result{Verdict: checks.Pass"},
+	{"a file that was put back is judged", "decide_progress.go", "d.lookAgain(i)\n\tif d.refuse", "if d.refuse"},
+	{"a file of an earlier step is still known once it is wiped", "state.go", "n.kept[k] = f", "_ = k"},
+	{"a file of the step itself is attached again once it is wiped", "decide_files.go", "f == nil && place.step != i", "f == nil"},
+	{"a result is taken on trust only for want of its file", "decide_files.go", `ok && (missing != "" || was.Missing != "")`, "ok"},
 	{"texts are plain", "decide_entries.go", "case err != nil:\n\t\treturn d.refuse(Reason{Code: TextRefused", "case false:\n\t\treturn d.refuse(Reason{Code: TextRefused"},
 }
 

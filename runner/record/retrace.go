@@ -135,7 +135,10 @@ func (b *Binder) shorten(data []byte) (short []byte, texts []string) {
 
 // restore puts the texts back. It reports whether there is exactly one for each document.
 func restore(o *runner.Opening, texts []string) bool {
-	docs := []*runner.Document{&o.Procedure}
+	docs := []*runner.Document{&o.Procedure} // in the order in which the opening is written
+	for i := range o.Included {
+		docs = append(docs, &o.Included[i])
+	}
 	if o.Card != (runner.Document{}) {
 		docs = append(docs, &o.Card)
 	}

@@ -90,17 +90,6 @@ func WantsFile(v runner.StepView, id string) bool {
 	return false
 }
 
-// OfFile is what the checks of the step had against the latest file under an id, a sentence each.
-func OfFile(v runner.StepView, id string) []string {
-	var said []string
-	for _, c := range v.Checks {
-		if c.Ran && usesID(c, id) && c.Because != "" {
-			said = append(said, c.Because)
-		}
-	}
-	return said
-}
-
 func usesID(c runner.CheckView, id string) bool {
 	for _, in := range c.Use.Inputs {
 		if in.Ref == id {
