@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -21,7 +22,8 @@ with records anywhere beneath. Every signature is verified and every line is rep
 Each record is sound, to be looked at, or rejected; practice and rehearsal are named as such and are no live work.
 The roster that lies beside a record is the one its job was opened with: trust your own.
 
-Exit status: 0 every record is sound; 1 one is rejected or deserves a look; 2 bad usage; 3 could not read.`,
+Exit status: 0 every record is sound; 1 one is rejected or deserves a look, or the audit was ended by ctrl+c; 2 bad usage;
+3 could not read.`,
 		RunE: action(func(paths []string) error { o.Paths = paths; return runAudit(w, o, asJSON) }),
 	}
 	c.Flags().StringVar(&o.Roster, "roster", "", "the roster `file` that you trust")
@@ -32,10 +34,18 @@ Exit status: 0 every record is sound; 1 one is rejected or deserves a look; 2 ba
 }
 
 func runAudit(w *world, o audit.Options, asJSON bool) error {
-	report, err := audit.Run(o)
-	status := audit.ExitStatus(report, err)
+	var report audit.Report
+	var failed error
+	err := w.await("audit", func(far func(string)) {
+		o.Told = func(done, of int) { far(fmt.Sprintf("%d of %d records judged", done, of)) }
+		report, failed = audit.Run(o)
+	})
 	if err != nil {
-		return stated{err, status}
+		return err
+	}
+	status := audit.ExitStatus(report, failed)
+	if failed != nil {
+		return stated{failed, status}
 	}
 	if asJSON {
 		err = w.sayJSON(report)

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fenderside/procedures/library"
 	"fenderside/runner/store"
 )
 
@@ -56,6 +57,14 @@ func openJobs(w *world) completion {
 		ids, _ := st.OpenJobs()
 		return ids, cobra.ShellCompDirectiveNoFileComp
 	}
+}
+
+// scriptNames completes the rehearsal scripts that ship, or a file.
+func scriptNames(*cobra.Command, []string, string) (names []string, _ cobra.ShellCompDirective) {
+	for _, s := range library.Scripts() {
+		names = append(names, cobra.CompletionWithDesc(s.Name, s.Title))
+	}
+	return names, cobra.ShellCompDirectiveDefault
 }
 
 // inTurn completes each argument from its own list; there are no more than lists.

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"fenderside/procedures/prove"
+	"fenderside/runner/home"
 )
 
 func proceduresProve(w *world) *cobra.Command {
@@ -19,8 +20,8 @@ prints what was shown, how many states were looked at, and which gate protects w
 the shortest path to it, step by step, with line numbers. A proof is of what the procedure says: a need, a lapse or a cause
 that nobody wrote down cannot be missed.
 
-Exit status: 0 proved; 1 not proved, or the file has a fault; 2 bad usage, or no procedure of that name; 3 could not read or
-write.`,
+Exit status: 0 proved; 1 not proved, ended by ctrl+c, or the file has a fault; 2 bad usage, or no procedure of that name; 3 could
+not read or write.`,
 		RunE:              action(func(args []string) error { return proveProcedure(w, args[0], asJSON) }),
 		ValidArgsFunction: inTurn(procedureNames(w)),
 	}
@@ -33,11 +34,10 @@ func proveProcedure(w *world, name string, asJSON bool) error {
 	if err != nil {
 		return err
 	}
-	p, err := h.Procedure(name)
+	proof, err := proofOf(w, h, name)
 	if err != nil {
 		return err
 	}
-	proof := prove.Procedure(p, prove.Limits{})
 	if asJSON {
 		err = w.sayJSON(proof)
 	} else {
@@ -47,6 +47,24 @@ func proveProcedure(w *world, name string, asJSON bool) error {
 		return errFound
 	}
 	return err
+}
+
+// proofOf reads a procedure and proves it, which may take a while.
+func proofOf(w *world, h home.Home, name string) (prove.Proof, error) {
+	var proof prove.Proof
+	var failed error
+	ended := w.await("prove "+name, func(far func(string)) {
+		p, err := h.Procedure(name)
+		if failed = err; err == nil {
+			proof = prove.Procedure(p, prove.Limits{Told: func(rule prove.Rule, states int) {
+				far(fmt.Sprintf("%d states, %s", states, rule))
+			}})
+		}
+	})
+	if ended != nil {
+		return prove.Proof{}, ended // the work may still be writing to the others
+	}
+	return proof, failed
 }
 
 func sayProof(w *world, proof prove.Proof) error {

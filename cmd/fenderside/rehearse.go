@@ -39,6 +39,7 @@ Exit status: 0 played to its end; 1 refused, or the script has a fault; 2 bad us
 	c.Flags().StringVar(&f.out, "out", "", "the `folder` to keep everything in; made where there is none")
 	c.Flags().BoolVar(&f.told, "tell", false, "tell every event, on standard error")
 	c.Flags().BoolVar(&f.asJSON, "json", false, "print JSON for a program to read")
+	_ = c.RegisterFlagCompletionFunc("script", scriptNames)
 	_ = c.MarkFlagRequired("script")
 	_ = c.MarkFlagRequired("out")
 	return c

@@ -1,7 +1,7 @@
 // Package newcard makes a vehicle card out of answers: what is asked, one question after the other, and the card as text with
 // where each figure stands.
 //
-//	d, err := newcard.Begin("depot-bus-3", waits)
+//	d, err := newcard.Begin("depot-bus-3", list)    // the procedures that are to work by it
 //	for q, more := d.Next(); more; q, more = d.Next() {
 //		err = d.Answer(text)          // "" is not known
 //	}
@@ -21,28 +21,11 @@ import (
 	"fenderside/procedures/plaintext"
 )
 
-// Wait is a time that a procedure takes from the card.
-type Wait struct{ ID, Title string }
-
-// Waits lists the times that procedures take from a card, each once.
-func Waits(list []*procedures.Procedure) (waits []Wait) {
-	seen := map[string]bool{}
-	for _, p := range list {
-		for _, f := range p.Sheet {
-			id, ok := strings.CutPrefix(f.Card, "waits.")
-			if ok && !seen[id] && !strings.ContainsAny(id, ".{") {
-				seen[id], waits = true, append(waits, Wait{id, f.Title})
-			}
-		}
-	}
-	return waits
-}
-
 // Draft is a card while it is asked for.
 type Draft struct {
 	name    string
-	waits   []Wait
-	answers []given // in the order in which they were asked
+	taken   []procedures.Field // what procedures take from a card
+	answers []given            // in the order in which they were asked
 }
 
 // given is one answer.
@@ -61,9 +44,13 @@ type Question struct {
 	Source bool     // where the last answer stands is what is asked
 }
 
-// Begin begins a card of that name. Its error says what a name may be.
-func Begin(name string, waits []Wait) (*Draft, error) {
-	d := &Draft{name: name, waits: waits}
+// Begin begins a card of that name, which asks for the times to wait that the procedures take from a card. Its error says
+// what a name may be.
+func Begin(name string, list []*procedures.Procedure) (*Draft, error) {
+	d := &Draft{name: name}
+	for _, p := range list {
+		d.taken = append(d.taken, slices.DeleteFunc(slices.Clone(p.Sheet), func(f procedures.Field) bool { return f.Card == "" })...)
+	}
 	if c, err := d.read(); err != nil || c.Name != name {
 		return nil, fmt.Errorf("name the card %q: a name is lower-case letters and digits, with single - or _ between them, beginning with a letter", plaintext.Show(name))
 	}

@@ -49,10 +49,35 @@ func (d *Draft) plan() []question {
 	}
 	all = append(all, d.engine()...)
 	all = append(all, d.sensors()...)
-	for _, w := range d.waits {
-		all = append(all, may("waits."+w.ID, "Time to wait: "+w.Title, "A time with its unit, such as 3 min."))
+	return append(all, d.waits()...)
+}
+
+// waits asks for the times that procedures take from a card, each once.
+func (d *Draft) waits() (all []question) {
+	for _, f := range d.taken {
+		id, ok := strings.CutPrefix(f.Card, "waits.")
+		asked := slices.ContainsFunc(all, func(q question) bool { return q.id == f.Card })
+		if ok && !asked && !strings.ContainsAny(id, ".{") {
+			all = append(all, may(f.Card, "Time to wait: "+f.Title, "A time with its unit, such as 3 min."))
+		}
 	}
 	return all
+}
+
+// words are the texts that procedures can take from a sensor's field: of others, their sheet asks again.
+func (d *Draft) words(field string) string {
+	var all []string
+	for _, f := range d.taken {
+		for _, one := range f.Choose {
+			if strings.HasSuffix(f.Card, "}."+field) && !slices.Contains(all, one) {
+				all = append(all, one)
+			}
+		}
+	}
+	if len(all) == 0 {
+		return ""
+	}
+	return "Procedures here know: " + strings.Join(all, ", ") + "."
 }
 
 // engine asks how the engine lies and how its cylinders are grouped.
@@ -158,7 +183,7 @@ func (d *Draft) sensor(at string) []question {
 	title := may(path+"title", at+": where is it, in words?", "Such as: behind the catalyst, under the floor.")
 	title.sourced = false
 	all := []question{title,
-		may(path+"kind", at+": kind of sensor", "Such as switching zirconia, or wide-band zirconia."),
+		may(path+"kind", at+": kind of sensor", d.words("kind")),
 		ends(path+"torque", at+": tightening torque, lowest to highest", "With units, such as 40 N·m to 50 N·m; one figure where there is one."),
 		may(path+"thread", at+": thread", "Diameter and pitch, such as M18x1.5."),
 		may(path+"hex", at+": hexagon across flats", "Such as 22 mm."),

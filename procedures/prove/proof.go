@@ -49,7 +49,14 @@ var rules = []struct {
 // Limits bound the work of a proof. The zero value stands for the limits that fit any procedure that loads.
 type Limits struct {
 	States int // states looked at, over all rules; 0 is DefaultStates
+
+	// Told is called as each rule begins and now and then while it is looked at, with the states so far; nil tells nobody. It
+	// bears on nothing that is shown.
+	Told func(rule Rule, states int)
 }
+
+// toldEvery is how many states are looked at between two calls of Told.
+const toldEvery = 10_000
 
 // DefaultStates is how many states a proof looks at before it gives up.
 const DefaultStates = 5_000_000
@@ -111,7 +118,10 @@ func Procedure(p *procedures.Procedure, limits Limits) (proof Proof) {
 		limits.States = DefaultStates
 	}
 	proof = Proof{Procedure: p.Name, File: p.File, Steps: len(p.Steps)}
-	x := &prover{model: newModel(p), limit: limits.States, proof: &proof, told: map[fault]bool{}}
+	x := &prover{model: newModel(p), limit: limits.States, tell: limits.Told, proof: &proof, told: map[fault]bool{}}
+	if x.tell == nil {
+		x.tell = func(Rule, int) {}
+	}
 	defer func() {
 		proof.States = x.spent
 		if r := recover(); r != nil {
@@ -126,6 +136,7 @@ func Procedure(p *procedures.Procedure, limits Limits) (proof Proof) {
 	proof.Gates = x.table()
 	for _, r := range rules {
 		x.rule, x.about = r.rule, ""
+		x.tell(x.rule, x.spent)
 		before := len(proof.Failures)
 		r.check(x)
 		if len(proof.Failures) == before {
@@ -144,6 +155,7 @@ type prover struct {
 	about string
 	limit int
 	spent int
+	tell  func(Rule, int)
 	told  map[fault]bool
 
 	extra  map[int][]int // where corrections lead besides, for values
@@ -160,6 +172,9 @@ type fault struct {
 
 // spend counts states, and gives the proof up where they are too many.
 func (x *prover) spend(n int, why string) {
+	if (x.spent+n)/toldEvery > x.spent/toldEvery {
+		x.tell(x.rule, x.spent+n)
+	}
 	x.spent += n
 	if x.spent > x.limit {
 		panic(LimitError{Rule: x.rule, Limit: x.limit, Why: why})

@@ -21,6 +21,10 @@ type Options struct {
 	Revoked string    // the file of a revocation list; empty for none
 	Now     time.Time // when the audit takes place; zero for the machine's clock
 	Workers int       // records judged at a time; 0 for one a processor
+
+	// Told is called as records are found and each time one was judged, one call at a time; nil tells nobody. It bears on no
+	// verdict.
+	Told func(done, of int)
 }
 
 // auditor is what every record is held against.
@@ -41,7 +45,7 @@ func Run(o Options) (Report, error) {
 	if err != nil {
 		return Report{}, err
 	}
-	cases := a.examineAll(paths, o.Workers)
+	cases := a.examineAll(paths, o.Workers, o.told(len(paths)))
 	copies(cases)
 	stand := standing(cases)
 	report := Report{Roster: a.roster.Digest(), Limits: limits, Heads: joinChains(stand)}
@@ -83,8 +87,24 @@ func (o Options) auditor() (auditor, error) {
 	return a, nil
 }
 
+// told begins to tell, and returns what is called when one record more was judged.
+func (o Options) told(of int) func() {
+	if o.Told == nil {
+		return func() {}
+	}
+	var mu sync.Mutex
+	done := 0
+	o.Told(done, of)
+	return func() {
+		mu.Lock()
+		defer mu.Unlock()
+		done++
+		o.Told(done, of)
+	}
+}
+
 // examineAll judges records side by side. Each worker parses a document once for each digest.
-func (a auditor) examineAll(paths []string, workers int) []*examined {
+func (a auditor) examineAll(paths []string, workers int, one func()) []*examined {
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
@@ -96,6 +116,7 @@ func (a auditor) examineAll(paths []string, workers int) []*examined {
 			var binder record.Binder
 			for i := range next {
 				out[i] = a.guarded(load(paths[i]), &binder)
+				one()
 			}
 		})
 	}

@@ -38,7 +38,7 @@ func NewCard(h home.Home, name string, in io.Reader, out io.Writer) error {
 // writeCard asks for a card and keeps it.
 func (c *console) writeCard(h home.Home, name string) (*procedures.Card, error) {
 	list, _ := h.Procedures()
-	d, err := newcard.Begin(name, newcard.Waits(list))
+	d, err := newcard.Begin(name, list)
 	if err != nil {
 		return nil, err
 	}
