@@ -147,10 +147,11 @@ func TestACauseOfAPartIsItsOwnUnlessItSharesItWithTheWorld(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, []string{"interruption", "handover", "bench-bumped"}, lapses(p))
 
-	p, err = bulb(t, "    title: Change the lamp\n", "    title: Change the lamp\n    causes: [bench-bumped]\n", "", "")
+	shake := "  - do: shake\n    title: Shake the bench\n    causes: [bench-bumped]\n  - do: change\n"
+	p, err = bulb(t, "  - do: change\n", shake, "", "")
 	require.NoError(t, err, "the whole brings it about")
-	change, _ := p.StepByID("change")
-	assert.Equal(t, []string{"bench-bumped"}, change.Causes)
+	step, _ := p.StepByID("shake")
+	assert.Equal(t, []string{"bench-bumped"}, step.Causes)
 
 	p, err = bulb(t, "    using:", "    causes: {bench-bumped: lamp-dropped}\n    using:", "", "")
 	require.ErrorContains(t, err, `no step causes "lamp-dropped"`)

@@ -35,6 +35,8 @@ var answers = map[string]string{
 	"B1S1: anti-seize on its threads": "not allowed",
 	"B1S1: cold resistance of its heater, lowest to highest": "9 Ω",
 	"B1S1: temperature that the resistance is stated for":    "20 °C",
+	"How many studs or bolts hold a road wheel?":             "5",
+	"Road wheels: tightening torque, lowest to highest":      "110 N·m to 130 N·m",
 }
 
 // fill answers everything that is asked; what has no answer is not known. A source is the number of its question.

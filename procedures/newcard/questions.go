@@ -49,7 +49,18 @@ func (d *Draft) plan() []question {
 	}
 	all = append(all, d.engine()...)
 	all = append(all, d.sensors()...)
+	all = append(all, wheels()...)
 	return append(all, d.waits()...)
+}
+
+// wheels asks for what the road wheels of the vehicle share.
+func wheels() []question {
+	return []question{
+		may("wheels.studs", "How many studs or bolts hold a road wheel?", "").of("4", "5", "6"),
+		ends("wheels.torque", "Road wheels: tightening torque, lowest to highest", "With units, such as 110 N·m to 130 N·m; one figure where there is one."),
+		may("wheels.seat", "Seat of the wheel nuts or bolts", "").of("taper", "ball", "flat"),
+		may("wheels.retorque_after", "Distance after which the wheels are tightened again", "Such as 50 km."),
+	}
 }
 
 // waits asks for the times that procedures take from a card, each once.
