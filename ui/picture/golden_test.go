@@ -45,6 +45,9 @@ var pictures = map[string]func(t *testing.T, f picture.Form) picture.Picture{
 	"torque": func(_ *testing.T, f picture.Form) picture.Picture {
 		return picture.Torque(tightened(57.2, 40, 60, 0.04), f)
 	},
+	"countdown": func(_ *testing.T, f picture.Form) picture.Picture {
+		return picture.Countdown("2:47", 13*time.Second, 3*time.Minute, f)
+	},
 	"trace":         exampleOf("sensor-trace"),
 	"trace-compare": exampleOf("trace-compare"),
 	"torque-too-narrow": func(_ *testing.T, f picture.Form) picture.Picture {
