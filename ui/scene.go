@@ -47,12 +47,14 @@ func (w *work) keys(sc scene) []hint {
 	if w.finished != nil || w.locked != nil {
 		return []hint{{"Enter", sc.want.enter}, {"Ctrl+C", "leave"}}
 	}
-	if sc.want.act == nil {
-		return append(slices.Clone(sc.keys), jobKeys("")...)
+	job := jobKeys()
+	if sc.picture != nil {
+		job = slices.Insert(job, 2, hint{"F10", "draw"}) // stop-work and help come first
 	}
-	all := jobKeys(sc.want.enter)
-	all[0].key = sc.want.key()
-	return slices.Concat(all[:1], sc.keys, all[1:])
+	if sc.want.act == nil {
+		return append(slices.Clone(sc.keys), job...)
+	}
+	return slices.Concat([]hint{{sc.want.key(), sc.want.enter}}, sc.keys, job)
 }
 
 // invitation says which key does what.

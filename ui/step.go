@@ -35,7 +35,6 @@ func (w *work) stepScene() scene {
 	}
 	if s, ok := picture.OfStep(w.state, v.Step.ID, w.now); ok {
 		sc.picture = &s
-		sc.keys = append(sc.keys, hint{"F10", "draw"})
 	}
 	return sc
 }
