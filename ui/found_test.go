@@ -25,6 +25,19 @@ func TestAPieceLeftOutLetsNoLesserOneIn(t *testing.T) {
 	assert.Equal(t, []string{"warning", "", "how", "how", "big", "big", "big", "small"}, rows)
 }
 
+func TestASparePieceLeftOutKeepsNoOtherOut(t *testing.T) {
+	must := block{rows: []string{"warning"}}
+	spare := block{rows: []string{"picture", "picture", "picture"}, rank: 1, place: 5, spare: true}
+	large := block{rows: []string{"large", "large", "large", "large"}, rank: 3, place: 5, spare: true}
+	small := block{rows: []string{"small"}, rank: 2}
+	rows, _ := fit([]block{must, spare, large, small}, 3)
+	assert.Equal(t, []string{"warning", "small"}, rows)
+	rows, _ = fit([]block{must, spare, large, small}, 5)
+	assert.Equal(t, []string{"warning", "picture", "picture", "picture", "small"}, rows)
+	rows, _ = fit([]block{must, spare, large, small}, 6)
+	assert.Equal(t, []string{"warning", "large", "large", "large", "large", "small"}, rows, "the larger takes its place")
+}
+
 func TestHowAStepIsDoneNeverVanishesWithoutAWord(t *testing.T) {
 	r := newRig(t)
 	r.start("millbrook-four")

@@ -111,12 +111,8 @@ func (m *model) function(f func(*model) tea.Cmd) tea.Cmd {
 }
 
 // jobKeys are the keys shown under every step.
-func jobKeys(enter string) []hint {
-	keys := []hint{{"F4", "STOP WORK"}, {"F1", "help"}, {"F2", "why"}, {"F7", "more"}, {"F3", "look round"}, {"F5", "correct"}, {"F6", "note"}}
-	if enter == "" {
-		return keys
-	}
-	return append([]hint{{"Enter", enter}}, keys...)
+func jobKeys() []hint {
+	return []hint{{"F4", "STOP WORK"}, {"F1", "help"}, {"F2", "why"}, {"F7", "more"}, {"F3", "look round"}, {"F5", "correct"}, {"F6", "note"}}
 }
 
 // startTime starts the time of a timed step at any moment of it.

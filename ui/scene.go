@@ -10,6 +10,7 @@ import (
 
 	"fenderside/procedures"
 	"fenderside/procedures/plaintext"
+	"fenderside/ui/picture"
 )
 
 // Windows this wide have the track beside the step, in a column of its own.
@@ -46,12 +47,14 @@ func (w *work) keys(sc scene) []hint {
 	if w.finished != nil || w.locked != nil {
 		return []hint{{"Enter", sc.want.enter}, {"Ctrl+C", "leave"}}
 	}
-	if sc.want.act == nil {
-		return append(slices.Clone(sc.keys), jobKeys("")...)
+	job := jobKeys()
+	if sc.picture != nil {
+		job = slices.Insert(job, 2, hint{"F12", "draw"}) // stop-work and help come first
 	}
-	all := jobKeys(sc.want.enter)
-	all[0].key = sc.want.key()
-	return slices.Concat(all[:1], sc.keys, all[1:])
+	if sc.want.act == nil {
+		return append(slices.Clone(sc.keys), job...)
+	}
+	return slices.Concat([]hint{{sc.want.key(), sc.want.enter}}, sc.keys, job)
 }
 
 // invitation says which key does what.
@@ -139,7 +142,8 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	add(block{rows: []string{""}, rank: 3})
 	if sc.clock != "" {
 		add(block{rows: []string{look.bold.Render("TIME LEFT " + sc.clock)}, place: 2, rank: 1})
-		add(block{rows: bolded(look, largeClock(sc.clock), width), place: 2, rank: 6})
+		large := picture.Countdown(sc.clock, sc.passed, sc.whole, picture.Form{Width: width})
+		add(block{rows: large.Drawn(look.bold.Render), place: 2, rank: 6})
 	}
 	add(block{rows: w.prompt(look, sc.want, width)})
 	for _, l := range sc.want.more {
@@ -241,28 +245,4 @@ func choices(look theme, all []string, at, width int) []string {
 		}
 	}
 	return rows
-}
-
-// digits are five rows high.
-var digits = map[rune][5]string{
-	'0': {" ### ", "#   #", "#   #", "#   #", " ### "}, '1': {"  #  ", " ##  ", "  #  ", "  #  ", " ### "},
-	'2': {" ### ", "#   #", "  ## ", " #   ", "#####"}, '3': {"#### ", "    #", " ### ", "    #", "#### "},
-	'4': {"#   #", "#   #", "#####", "    #", "    #"}, '5': {"#####", "#    ", "#### ", "    #", "#### "},
-	'6': {" ### ", "#    ", "#### ", "#   #", " ### "}, '7': {"#####", "    #", "   # ", "  #  ", "  #  "},
-	'8': {" ### ", "#   #", " ### ", "#   #", " ### "}, '9': {" ### ", "#   #", " ####", "    #", " ### "},
-	':': {"   ", " # ", "   ", " # ", "   "},
-}
-
-// largeClock draws a time in figures that are read from across the bay.
-func largeClock(s string) []string {
-	rows := make([]string, 5, 6)
-	for _, r := range s {
-		d, ok := digits[r]
-		for i := range d {
-			if ok {
-				rows[i] += d[i] + "  "
-			}
-		}
-	}
-	return append(rows, "TIME LEFT "+s)
 }

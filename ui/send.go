@@ -132,18 +132,19 @@ func (m *model) afterTick(msg ticked) tea.Cmd {
 	w.remind(m, msg.now)
 	changed := len(msg.decision.Events) > 0
 	w.take(msg.decision.State, msg.now, msg.lines)
+	bell := w.ring(m)
 	if msg.err != nil {
 		m.failed(msg.err)
 	}
 	queued := w.queued
 	w.queued = nil
 	if queued == nil {
-		return nil
+		return bell
 	}
 	if changed || msg.err != nil {
 		w.saving = false
 		m.say("Something changed at that moment. Look again, then press it again.")
-		return nil
+		return bell
 	}
-	return queued
+	return tea.Batch(bell, queued)
 }

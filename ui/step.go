@@ -29,7 +29,7 @@ func (w *work) stepScene() scene {
 	}
 	sc.found = found(v, sc.want.told)
 	if v.Wait.Timed && v.Wait.Started && v.Wait.Left > 0 {
-		sc.clock = span(v.Wait.Left)
+		sc.clock, sc.passed, sc.whole = span(v.Wait.Left), v.Wait.For, v.Wait.Least
 	}
 	if v.Step.Wait != nil && !v.Wait.Started {
 		sc.keys = []hint{{"F8", "start time"}}
@@ -39,7 +39,6 @@ func (w *work) stepScene() scene {
 	}
 	if s, ok := picture.OfStep(w.state, v.Step.ID, w.now); ok {
 		sc.picture = &s
-		sc.keys = append(sc.keys, hint{"F12", "draw"})
 	}
 	return sc
 }

@@ -4,6 +4,9 @@ package ui
 // no memory of its own beyond what is being typed.
 
 import (
+	"fmt"
+	"time"
+
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fenderside/procedures"
@@ -23,7 +26,8 @@ type work struct {
 	lines   []record.Line
 
 	saving, ticking bool
-	queued          tea.Cmd // a command that waits for the tick to end
+	queued          tea.Cmd                  // a command that waits for the tick to end
+	ran             map[string]time.Duration // the times that ran at the last tick
 
 	input  line   // what is being typed
 	choice mark   // the choice that is marked
@@ -57,10 +61,12 @@ type scene struct {
 	banner   []string // why the job is here, where that needs saying
 	warnings []procedures.Warning
 	action   string
-	how      []string        // the action in more words; may be shortened
-	must     []string        // what must be read before the key is pressed; turned page by page where it is long
-	read     []string        // the page of it that is shown
-	clock    string          // time left, drawn large
+	how      []string      // the action in more words; may be shortened
+	must     []string      // what must be read before the key is pressed; turned page by page where it is long
+	read     []string      // the page of it that is shown
+	clock    string        // time left, drawn large
+	passed   time.Duration // of the whole time that is waited for
+	whole    time.Duration
 	picture  *picture.Source // what the step is shown by, or nil
 	want     want
 	found    []string // what the checks say
@@ -201,6 +207,36 @@ func (w *work) answer(m *model, ask want) tea.Cmd {
 func accepted(m *model, d runner.Decision) tea.Cmd {
 	if d.Refusal == nil && m.work != nil {
 		m.work.input, m.work.choice = line{}, unmarked
+	}
+	return nil
+}
+
+// running is the time left of each step that waits: the current one and those that run beside it.
+func (w *work) running() map[string]time.Duration {
+	left := map[string]time.Duration{}
+	for _, p := range w.state.Pins(w.now) {
+		left[p.Step.ID] = p.Left
+	}
+	if st := w.state.Current(); st != nil {
+		if v, ok := w.state.View(st.ID, w.now); ok && v.Wait.Timed && v.Wait.Started {
+			left[st.ID] = v.Wait.Left
+		}
+	}
+	return left
+}
+
+// ring rings the terminal's bell once for a time that ran when it was last looked at and is over now. What was entered
+// meanwhile does not swallow it.
+func (w *work) ring(m *model) tea.Cmd {
+	before := w.ran
+	w.ran = w.running()
+	for id, left := range w.ran {
+		if left == 0 && before[id] > 0 {
+			return func() tea.Msg {
+				fmt.Fprint(m.opt.Out, "\a")
+				return nil
+			}
+		}
 	}
 	return nil
 }

@@ -233,7 +233,7 @@ func (m *meter) figures() Report {
 	r := Report{
 		Signal: m.setup.Signal, Limits: m.setup.Limits,
 		Samples: m.samples, Sorted: m.queue.sorted, Repeated: m.repeated, Open: m.open,
-		Span: m.before.t - m.first, Observed: m.observed, OpenTime: m.openTime, Gaps: m.gaps, GapTime: m.gapTime,
+		Span: m.before.t - m.first, Observed: m.observed, OpenTime: m.openTime, Gap: m.gap, Gaps: m.gaps, GapTime: m.gapTime,
 		Interval: m.intervals.median(), LongestInterval: m.intervals.greatest,
 		Rise: m.rise.edges(), Fall: m.fall.edges(), Crossings: m.cross.count,
 	}

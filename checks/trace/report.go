@@ -71,6 +71,7 @@ type Report struct {
 	Span     float64 // from the first reading to the last
 	Observed float64 // of it, what the figures rest on
 	OpenTime float64 // of it, out of closed loop
+	Gap      float64 // interval beyond which nothing is known between two readings
 	Gaps     int     // intervals too long to join
 	GapTime  float64 // of Span, in gaps
 

@@ -19,7 +19,7 @@ told one by one.
 
 Values carry their unit: 45Nm, "33 lbf·ft", 43°C. A series is values with their times: surface=61°C@0min,52°C@5min. A file
 is given by its path; - is standard input. "today" is the date of this machine where it is left out. --card fills what a
-vehicle card holds and is not given.
+vehicle card holds and is not given. --draw draws the answer above the workings, where there is a picture of it.
 
 It is arithmetic on what you give it. Where the vehicle maker's service information says otherwise, that stands.
 
@@ -33,6 +33,8 @@ type asked struct {
 	pairs  []string
 	card   string
 	asJSON bool
+	draw   bool
+	lines  bool
 }
 
 func reckonCommand(w *world) *cobra.Command {
@@ -49,6 +51,8 @@ func reckonCommand(w *world) *cobra.Command {
 		ValidArgsFunction: reckonNames,
 	}
 	c.Flags().BoolVar(&a.asJSON, "json", false, "print JSON for a program to read")
+	c.Flags().BoolVar(&a.draw, "draw", false, "draw the answer too, as wide as the terminal, where the topic has a picture")
+	c.Flags().BoolVar(&a.lines, "lines", false, "with --draw: drawn lines in place of | - and +; some terminals show them too wide")
 	c.Flags().StringVar(&a.card, "card", "", "take the facts of this vehicle `card` (a name or a file)")
 	_ = c.RegisterFlagCompletionFunc("card", cardNames(w))
 	return c
@@ -75,6 +79,11 @@ func reckon(w *world, a asked) error {
 	}
 	if err != nil {
 		return err
+	}
+	if a.draw && !a.asJSON {
+		if err := drawAnswer(w, check, args, result, a); err != nil {
+			return err
+		}
 	}
 	return answer(w, check, args, result, a.asJSON)
 }

@@ -45,9 +45,23 @@ var pictures = map[string]func(t *testing.T, f picture.Form) picture.Picture{
 	"torque": func(_ *testing.T, f picture.Form) picture.Picture {
 		return picture.Torque(tightened(57.2, 40, 60, 0.04), f)
 	},
+	"countdown": func(_ *testing.T, f picture.Form) picture.Picture {
+		return picture.Countdown("2:47", 13*time.Second, 3*time.Minute, f)
+	},
+	"trace":         exampleOf("sensor-trace"),
+	"trace-compare": exampleOf("trace-compare"),
 	"torque-too-narrow": func(_ *testing.T, f picture.Form) picture.Picture {
 		return picture.Torque(tightened(46, 45, 48, 0.06), f)
 	},
+}
+
+func exampleOf(name string) func(*testing.T, picture.Form) picture.Picture {
+	return func(t *testing.T, f picture.Form) picture.Picture {
+		c, r := example(t, name)
+		p, ok := picture.OfCheck(picture.Source{Check: name, Given: c.Example, Verdict: r.Verdict, Figures: r.Figures}, f)
+		require.True(t, ok)
+		return p
+	}
 }
 
 func engineOf(card string, bank, sensor int) func(*testing.T, picture.Form) picture.Picture {

@@ -6,6 +6,7 @@ package picture
 import (
 	"fenderside/checks"
 	"fenderside/checks/location"
+	"fenderside/checks/trace"
 	"fenderside/procedures"
 	"fenderside/runner"
 )
@@ -67,8 +68,43 @@ func OfCheck(s Source, f Form) (p Picture, ok bool) {
 	case s.Check == "torque-applied":
 		t, err := checks.Tightening(s.Given)
 		return Torque(t, f), err == nil
+	case s.Check == "sensor-trace":
+		p, err := s.trace(f)
+		return p, err == nil
+	case s.Check == "trace-compare":
+		p, err := s.traces(f)
+		return p, err == nil
 	}
 	return Picture{}, false
+}
+
+func (s Source) recording(input string) (Recording, error) {
+	r, samples, err := checks.TraceOf(s.Given, input)
+	return Recording{r, samples}, err
+}
+
+func (s Source) trace(f Form) (Picture, error) {
+	r, err := s.recording("file")
+	if err != nil {
+		return Picture{}, err
+	}
+	return Trace(r, f)
+}
+
+func (s Source) traces(f Form) (Picture, error) {
+	before, err := s.recording("before")
+	if err != nil {
+		return Picture{}, err
+	}
+	after, err := s.recording("after")
+	if err != nil {
+		return Picture{}, err
+	}
+	c, err := trace.Compare(before.Report, after.Report)
+	if err != nil {
+		return Picture{}, err
+	}
+	return Traces(before, after, c, f)
 }
 
 // engine draws the engine, of the card alone before the check has all that it needs. The sensor is marked once its position

@@ -43,6 +43,15 @@ func (p Picture) Painted(draw func(...string) string) []string {
 	return rows
 }
 
+// Drawn is the rows, each drawn in one style.
+func (p Picture) Drawn(draw func(...string) string) []string {
+	rows := make([]string, len(p.Rows))
+	for i, row := range p.Rows {
+		rows[i] = draw(row)
+	}
+	return rows
+}
+
 // unitsOf writes units and signs without characters beyond ASCII.
 var unitsOf = strings.NewReplacer("°C", "C", "°F", "F", "N·m", "N m", "lbf·ft", "lbf ft", "±", "+/-", "°", " deg", "·", " ", "×", "x", "Ω", "ohm", "…", "...")
 
