@@ -7,12 +7,18 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"fenderside/procedures"
 	"fenderside/procedures/library"
+	"slices"
+	"strconv"
 )
 
 func TestACardOfOnesOwnStandsBesideTheShippedOnesAndItsSheetSaysWhereEachFigureStands(t *testing.T) {
 	r := newRig(t).size(120, 40)
-	r.key("1", "enter")
+	list, problems := r.m.home.Procedures()
+	require.Empty(t, problems)
+	swap := strconv.Itoa(1 + slices.IndexFunc(list, func(p *procedures.Procedure) bool { return p.Name == "sensor-swap" }))
+	r.key(swap, "enter")
 	assert.Contains(t, r.view(), "leave and run: fenderside cards new NAME", "there is none yet")
 	shipped, ok := library.Card("millbrook-four")
 	require.True(t, ok)
@@ -22,7 +28,7 @@ func TestACardOfOnesOwnStandsBesideTheShippedOnesAndItsSheetSaysWhereEachFigureS
 	_, err := r.m.home.KeepCard(text)
 	require.NoError(t, err)
 
-	r.key("esc", "1", "enter")
+	r.key("esc", swap, "enter")
 	assert.Contains(t, r.view(), "depot-bus-3")
 	assert.Contains(t, r.view(), "millbrook-four, practice only")
 	assert.NotContains(t, r.view(), "cards new")

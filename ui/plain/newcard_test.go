@@ -15,7 +15,7 @@ import (
 // papers are answers about a small in-line engine, one for each question, with those about where it stands.
 var papers = []string{"Depot minibus 3", "Workshop book", "MB 3", "", "", "", "", "",
 	"in-line", "page 2", "2", "", "lengthwise", "", "front", "", "one", "left", "", "1, 2", "", "",
-	"B1S1", "In the manifold", "", "45 N·m", "page 12", "", "", "", "", "", "", "", "", "", "", ""}
+	"B1S1", "In the manifold", "", "45 N·m", "page 12", "", "", "", "", "", "", "", "", "", "", "", "", "", "", ""}
 
 func TestWhoeverHasNoCardOfTheirOwnIsOfferedToWriteOneAndWorksByIt(t *testing.T) {
 	b := newBench(t)

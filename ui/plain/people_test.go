@@ -14,6 +14,8 @@ import (
 
 	"fenderside/procedures"
 	"fenderside/runner"
+	"slices"
+	"strconv"
 )
 
 func (b *bench) resume(lines ...string) error {
@@ -46,9 +48,18 @@ func TestTheBoardOffersOpenJobsFirst(t *testing.T) {
 	assert.Contains(t, b.transcript(), "HELD.")
 }
 
+// numberOf is the number of a procedure in the list that is asked from.
+func numberOf(t *testing.T, b *bench, name string) string {
+	list, problems := b.home.Procedures()
+	require.Empty(t, problems)
+	i := slices.IndexFunc(list, func(p *procedures.Procedure) bool { return p.Name == name })
+	require.GreaterOrEqual(t, i, 0)
+	return strconv.Itoa(i + 1)
+}
+
 func TestWhatIsNotGivenIsAskedFor(t *testing.T) {
 	b := newBench(t)
-	require.NoError(t, b.run(Options{Start: &Start{}}, ".stop", ".help", "1", "2", "", "B1S1", "", "open", ".quit"))
+	require.NoError(t, b.run(Options{Start: &Start{}}, ".stop", ".help", numberOf(t, b, "sensor-swap"), "2", "", "B1S1", "", "open", ".quit"))
 	assert.Contains(t, b.transcript(), "There is no job yet for .stop")
 	assert.Contains(t, b.transcript(), "Briefing 1 of 8")
 	b2 := newBench(t)
