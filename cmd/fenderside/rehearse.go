@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"io/fs"
+	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -99,12 +101,12 @@ func scriptOf(nameOrFile string) (library.Script, error) {
 	return library.Script{}, fmt.Errorf("find script %q: %w: %s", nameOrFile, home.ErrUnknown, procedures.DidYouMean(nameOrFile, names))
 }
 
-// folderOf is the folder that a script's own files lie in: its own; none for a script that ships.
-func folderOf(nameOrFile string) string {
+// folderOf is the folder that a script's own files lie in: its own, or that of the scripts that ship.
+func folderOf(nameOrFile string) fs.FS {
 	if home.IsPath(nameOrFile) {
-		return filepath.Dir(nameOrFile)
+		return os.DirFS(filepath.Dir(nameOrFile))
 	}
-	return ""
+	return library.ScriptFiles()
 }
 
 type finishedLine struct {

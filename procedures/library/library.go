@@ -8,6 +8,7 @@ package library
 import (
 	"embed"
 	"fmt"
+	"io/fs"
 	"path"
 	"slices"
 	"strings"
@@ -18,7 +19,7 @@ import (
 	"fenderside/procedures"
 )
 
-//go:embed */*.yaml
+//go:embed */*.yaml scripts/*.csv
 var files embed.FS
 
 // Script is one rehearsal script; its text is read by the rehearsal itself.
@@ -60,6 +61,15 @@ func Scripts() []Script {
 		all[i].Text = slices.Clone(all[i].Text)
 	}
 	return all
+}
+
+// ScriptFiles is the folder with the files that scripts attach.
+func ScriptFiles() fs.FS {
+	scripts, err := fs.Sub(files, "scripts")
+	if err != nil {
+		panic(fmt.Sprintf("library: open the embedded scripts: %v", err))
+	}
+	return scripts
 }
 
 func first[T any](all []T, is func(T) bool) (found T, ok bool) {
@@ -104,6 +114,9 @@ func read[T any](folder string, parse func(file string, text []byte) (T, string,
 		return nil // the folder has no files
 	}
 	for _, e := range entries {
+		if path.Ext(e.Name()) != ".yaml" {
+			continue // what a script attaches
+		}
 		file := path.Join(folder, e.Name())
 		text, err := files.ReadFile(file)
 		if err != nil {

@@ -3,6 +3,7 @@ package rehearsal_test
 // A script attaches files that lie beside it, and the gates of its job are passed or held by what is in them.
 
 import (
+	"io/fs"
 	"os"
 	"path/filepath"
 	"testing"
@@ -29,7 +30,11 @@ func driven(t *testing.T, files, before, after string) (session.Finished, error)
 		require.NoError(t, os.WriteFile(filepath.Join(files, "logs", "before.csv"), []byte(before), 0o600))
 		require.NoError(t, os.WriteFile(filepath.Join(files, "logs", "after.csv"), []byte(after), 0o600))
 	}
-	return rehearsal.Run(rehearsal.Options{Script: text, ScriptName: "drive.yaml", Files: files, Out: t.TempDir(), Program: "test",
+	var beside fs.FS
+	if files != "" {
+		beside = os.DirFS(files)
+	}
+	return rehearsal.Run(rehearsal.Options{Script: text, ScriptName: "drive.yaml", Files: beside, Out: t.TempDir(), Program: "test",
 		Procedures: func(string) (*procedures.Procedure, bool) { return p, true }})
 }
 

@@ -33,7 +33,7 @@ const (
 type Options struct {
 	Script     []byte
 	ScriptName string // for messages, and as the source of what the script fills into the job sheet
-	Files      string // folder from which files that the script attaches are named; empty where there is none
+	Files      fs.FS  // folder from which files that the script attaches are named; nil where there is none
 	Out        string // folder for the keys, the roster and the store; made where there is none
 	Program    string // version of the program, for the record
 	Procedures func(name string) (*procedures.Procedure, bool)

@@ -5,6 +5,7 @@ package rehearsal
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -247,11 +248,11 @@ func (j *Journey) take(e entries) error {
 func (j *Journey) make(m made) (string, error) {
 	name, data := fileName(m.item)+".txt", []byte(m.text+"\n")
 	if m.file != "" {
-		if j.o.Files == "" {
+		if j.o.Files == nil {
 			return "", fmt.Errorf("attach %q: this script has no folder that files lie in: play it from its file", m.file)
 		}
 		var err error
-		if data, err = os.ReadFile(filepath.Join(j.o.Files, filepath.FromSlash(m.file))); err != nil {
+		if data, err = fs.ReadFile(j.o.Files, m.file); err != nil {
 			return "", fmt.Errorf("attach %q: %w: put it beside the script", m.file, err)
 		}
 		name = filepath.Base(m.file)
