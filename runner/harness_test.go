@@ -399,7 +399,7 @@ func (b *bench) value(r runner.ReadingView) string {
 		return "seen"
 	}
 	return map[string]string{"temperature": "20 °C", "length": "20 mm", "voltage": "0.2 V", "time": "10 s", "number": "2",
-		"torque": "42 N·m", "ratio": "1 %", "angle": "0°"}[string(r.Spec.Quantity)]
+		"torque": "42 N·m", "ratio": "1 %", "angle": "0°", "resistance": "9 Ω"}[string(r.Spec.Quantity)]
 }
 
 // typed is what the sheets of the shipped procedures ask for and no card holds.
