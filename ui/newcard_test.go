@@ -7,17 +7,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"fenderside/procedures"
 	"fenderside/procedures/library"
-	"slices"
-	"strconv"
 )
 
 func TestACardOfOnesOwnStandsBesideTheShippedOnesAndItsSheetSaysWhereEachFigureStands(t *testing.T) {
 	r := newRig(t).size(120, 40)
-	list, problems := r.m.home.Procedures()
-	require.Empty(t, problems)
-	swap := strconv.Itoa(1 + slices.IndexFunc(list, func(p *procedures.Procedure) bool { return p.Name == "sensor-swap" }))
+	swap := r.starts("sensor-swap")
 	r.key(swap, "enter")
 	assert.Contains(t, r.view(), "leave and run: fenderside cards new NAME", "there is none yet")
 	shipped, ok := library.Card("millbrook-four")

@@ -20,12 +20,15 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/crypto/ssh"
 
+	"fenderside/procedures"
 	"fenderside/procedures/library"
 	"fenderside/runner/home"
 	"fenderside/runner/keys"
 	"fenderside/runner/roster"
 	"fenderside/runner/seal"
 	"fenderside/runner/session"
+	"slices"
+	"strconv"
 )
 
 func TestMain(m *testing.M) {
@@ -222,6 +225,16 @@ func (r *rig) size(w, h int) *rig {
 }
 
 // start opens the sensor swap on a vehicle card of the library.
+// starts is the figure that starts a procedure on a board without open jobs.
+func (r *rig) starts(name string) string {
+	r.t.Helper()
+	list, problems := r.m.home.Procedures()
+	require.Empty(r.t, problems)
+	i := slices.IndexFunc(list, func(p *procedures.Procedure) bool { return p.Name == name })
+	require.GreaterOrEqual(r.t, i, 0)
+	return strconv.Itoa(i + 1)
+}
+
 func (r *rig) start(card string) *rig {
 	r.t.Helper()
 	p, ok := library.Procedure("sensor-swap")

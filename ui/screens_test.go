@@ -27,9 +27,9 @@ import (
 var screens = map[string]func(r *rig){
 	"board-empty":  func(r *rig) {},
 	"board":        func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f7", "9", "enter") },
-	"vehicle":      func(r *rig) { r.key("1", "enter") },
-	"mode":         func(r *rig) { r.key("1", "enter", "4", "enter") },
-	"sheet":        func(r *rig) { r.key("1", "enter", "2", "enter") },
+	"vehicle":      func(r *rig) { r.key(r.starts("sensor-swap"), "enter") },
+	"mode":         func(r *rig) { r.key(r.starts("sensor-swap"), "enter", "4", "enter") },
+	"sheet":        func(r *rig) { r.key(r.starts("sensor-swap"), "enter", "2", "enter") },
 	"sheet-source": func(r *rig) { sheetTo(r, 4).typed("40") },
 	"sheet-fault":  func(r *rig) { sheetTo(r, 4).typed("400") },
 	"forecast": func(r *rig) {
@@ -40,8 +40,10 @@ var screens = map[string]func(r *rig){
 	"picture-engine": func(r *rig) {
 		r.start("millbrook-four").to("finish find-sensor", plainJob).key("f12")
 	},
-	"position-told":   func(r *rig) { r.start("millbrook-four").to("finish find-sensor", plainJob) },
-	"sheet-end":       func(r *rig) { r.key("1", "enter", "2", "enter", "down", "down", "1", "enter", "enter") },
+	"position-told": func(r *rig) { r.start("millbrook-four").to("finish find-sensor", plainJob) },
+	"sheet-end": func(r *rig) {
+		r.key(r.starts("sensor-swap"), "enter", "2", "enter", "down", "down", "1", "enter", "enter")
+	},
 	"briefing":        func(r *rig) { r.start("millbrook-four") },
 	"briefing-long":   func(r *rig) { r.start("millbrook-four").to("brief hazards", plainJob) },
 	"statement":       func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob) },
@@ -205,7 +207,7 @@ func stop(r *rig, number string) {
 
 // sheetTo fills the sheet without a card up to a field.
 func sheetTo(r *rig, field int) *rig {
-	r.key("1", "enter", "4", "enter", "2", "enter")
+	r.key(r.starts("sensor-swap"), "enter", "4", "enter", "2", "enter")
 	for range field {
 		r.key("down")
 	}

@@ -33,6 +33,9 @@ func bothWays(b *record.Binder, data []byte) (quick *examined, ok bool, slow *ex
 func samples(t testing.TB) [][]byte {
 	var out [][]byte
 	for _, s := range library.Scripts() {
+		if bytes.Contains(s.Text, []byte("{file:")) {
+			continue // a check judged a file, which lies beside the record: such a record goes the slow way
+		}
 		done, err := rehearsal.Sample(t.TempDir(), s.Name)
 		require.NoError(t, err)
 		data, err := os.ReadFile(done.Record)

@@ -178,7 +178,7 @@ func only(t *testing.T, st *store.Store) home.Standing {
 
 func TestARecordIsListedAsClosedAndADamagedOneIsTold(t *testing.T) {
 	script := library.Scripts()[0]
-	done, err := rehearsal.Run(rehearsal.Options{Script: script.Text, ScriptName: script.Name, Out: t.TempDir(), Program: "test",
+	done, err := rehearsal.Run(rehearsal.Options{Script: script.Text, ScriptName: script.Name, Files: library.ScriptFiles(), Out: t.TempDir(), Program: "test",
 		Procedures: library.Procedure, Cards: library.Card})
 	require.NoError(t, err)
 	st, err := store.Open(filepath.Dir(filepath.Dir(done.Dir)))

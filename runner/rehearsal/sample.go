@@ -12,7 +12,7 @@ import (
 func Sample(dir, scriptName string) (session.Finished, error) {
 	for _, s := range library.Scripts() {
 		if s.Name == scriptName {
-			return Run(Options{Script: s.Text, ScriptName: s.Name + ".yaml", Out: dir, Program: "sample"})
+			return Run(Options{Script: s.Text, ScriptName: s.Name + ".yaml", Files: library.ScriptFiles(), Out: dir, Program: "sample"})
 		}
 	}
 	return session.Finished{}, fmt.Errorf("play script %q: no such script ships with the program", scriptName)
