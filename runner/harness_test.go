@@ -6,6 +6,7 @@ package runner_test
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"io"
 	"os"
 	"strings"
 	"time"
@@ -14,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/crypto/ssh"
 
+	"fenderside/checks"
 	"fenderside/procedures"
 	"fenderside/procedures/library"
 	"fenderside/runner"
@@ -406,7 +408,8 @@ func (b *bench) value(r runner.ReadingView) string {
 func typed(p *procedures.Procedure) map[string]string {
 	sheet := map[string]string{}
 	for id, value := range map[string]string{"position": "B1S2", "wheel": "rear right", "touch_limit": "43 °C", "torque_low": "40 N·m",
-		"torque_high": "50 N·m", "told": "P0135", "code_before": "P0135"} {
+		"torque_high": "50 N·m", "told": "P0135", "code_before": "P0135",
+		"bank": "bank 1", "trace_time": "time", "front_column": "B1S1", "rear_column": "B1S2"} {
 		if f, asked := p.FieldByID(id); asked && f.Card == "" {
 			sheet[id] = value
 		}
@@ -420,9 +423,17 @@ func (b *bench) tighten() {
 	b.values["wrench_accuracy"], b.values["adapter_length"] = "1 %", "0 mm"
 	b.values["rich"], b.values["lean"], b.values["trace_shows"] = "not followed", "slow", "suspect" // a sensor at fault,
 	b.values["trim"], b.values["monitors"], b.values["codes"] = "2 %", "41 01 00 07 E5 00", "none"  // and one mended
+	if b.job.Procedure.Name == "catalyst-check" {
+		b.job.Files = steadyLog
+	}
 	for _, id := range []string{"wheel_setting", "stud_1", "stud_2", "stud_3", "stud_4", "stud_5", "stud_6"} {
 		b.values[id] = "162 N·m" // the middle of what the card millbrook-six says
 	}
+}
+
+// steadyLog gives, for whatever is attached, a log of two sensors that clears a catalyst.
+func steadyLog(runner.File) (checks.Data, bool) {
+	return checks.Data{Name: "steady.csv", Open: func() (io.ReadCloser, error) { return library.ScriptFiles().Open("front-and-rear.csv") }}, true
 }
 
 func photo(step, item string) runner.Attach {

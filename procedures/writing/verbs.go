@@ -23,7 +23,7 @@ var verbs = set(`
 	compare complete compress confirm connect consult contact continue control cool copy count cover crank crimp cut
 	decide deflate degrease deliver describe detach determine dip disassemble discard discharge disconnect dismantle dismount
 	display dispose divide do drag drain draw dress drill drive drop dry
-	earth empty energise energize engage ensure enter erase establish examine exchange exercise expect extend extinguish
+	earth empty energise energize engage ensure enter erase establish examine exchange exclude exercise expect extend extinguish
 	feed feel file fill filter find finish fit fix flatten flip flush fold follow force free
 	gauge get give go grease grind grip ground guard guide
 	hammer hand handle hang have heat help hold hook
@@ -31,7 +31,7 @@ var verbs = set(`
 	jack join
 	keep kneel know knock
 	label latch lay lead lean leave let level lever lift light limit line listen load locate lock log look loosen lower lubricate
-	make mark mask match measure meet mix monitor mount move
+	make mark mask match measure meet mend mix monitor mount move
 	name note notify number
 	observe obtain offer oil open operate order orient
 	pack paint park pass paste peel perform photograph pick pin place plan plug point polish position pour power practise
