@@ -6,11 +6,14 @@ package procedures
 import (
 	"regexp"
 	"strings"
+	"sync"
 )
 
 var (
-	pathPattern = regexp.MustCompile(`^(?:[A-Za-z0-9_-]+|\{[a-z0-9_.-]+\})(?:\.(?:[A-Za-z0-9_-]+|\{[a-z0-9_.-]+\}))*$`)
-	slotPattern = regexp.MustCompile(`\{([^{}]*)\}`)
+	pathPattern = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^(?:[A-Za-z0-9_-]+|\{[a-z0-9_.-]+\})(?:\.(?:[A-Za-z0-9_-]+|\{[a-z0-9_.-]+\}))*$`)
+	})
+	slotPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`\{([^{}]*)\}`) })
 )
 
 // cardPath looks at the form of a path and at the fields named in it.
@@ -19,13 +22,13 @@ func (l *loader) cardPath(g *table, path string) {
 		return
 	}
 	at := g.at("card")
-	if !pathPattern.MatchString(path) {
+	if !pathPattern().MatchString(path) {
 		l.fault(at, "write words with points between them, such as sensors.{position}.hex", "card of %s is no path: %s", g.what, quote(path))
 		return
 	}
 	u := l.use(-1, "", "card")
 	named := func(n *named) bool { return n.kind == TakesChoice || n.kind == TakesText }
-	for _, slot := range slotPattern.FindAllStringSubmatch(path, -1) {
+	for _, slot := range slotPattern().FindAllStringSubmatch(path, -1) {
 		w := word{slot[1], at}
 		l.settle(func() {
 			n, ok := l.valueOf(w, u, named)
@@ -44,7 +47,7 @@ func (l *loader) cardPath(g *table, path string) {
 // slots returns path with each {field} replaced by what value gives; false where one has none yet.
 func slots(path string, value func(id string) string) (string, bool) {
 	whole := true
-	filled := slotPattern.ReplaceAllStringFunc(path, func(slot string) string {
+	filled := slotPattern().ReplaceAllStringFunc(path, func(slot string) string {
 		v := value(strings.Trim(slot, "{}"))
 		whole = whole && v != ""
 		return v

@@ -6,13 +6,14 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"fenderside/checks/quantity"
 )
 
 var (
-	positionPattern = regexp.MustCompile(`^B[1-4]S[1-4]$`)
-	threadPattern   = regexp.MustCompile(`^M[0-9]+(?:\.[0-9]+)?[x×][0-9]+(?:\.[0-9]+)?$`)
+	positionPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^B[1-4]S[1-4]$`) })
+	threadPattern   = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^M[0-9]+(?:\.[0-9]+)?[x×][0-9]+(?:\.[0-9]+)?$`) })
 )
 
 func (l *cardLoader) sensors(t *table) {
@@ -24,7 +25,7 @@ func (l *cardLoader) sensors(t *table) {
 		l.fault(all.place, "add the sensors that are fitted", "sensors is empty")
 	}
 	for _, position := range all.order {
-		if !positionPattern.MatchString(position) {
+		if !positionPattern().MatchString(position) {
 			l.fault(all.keyAt(position), "write bank and sensor, such as B1S1", "%s is no position of a sensor", quote(position))
 			continue
 		}
@@ -47,7 +48,7 @@ func (l *cardLoader) sensor(g *table, path string) {
 		l.fact(g, path, name)
 	}
 	l.window(g, path, "torque", quantity.Torque)
-	if w := l.fact(g, path, "thread"); w.Text != "" && !threadPattern.MatchString(w.Text) {
+	if w := l.fact(g, path, "thread"); w.Text != "" && !threadPattern().MatchString(w.Text) {
 		l.fault(w.Place, "write diameter and pitch in millimetres, such as M18x1.5", "thread of %s is %s", g.what, quote(w.Text))
 	}
 	l.heater(g, path)

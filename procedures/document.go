@@ -11,6 +11,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"gopkg.in/yaml.v3"
@@ -184,18 +185,18 @@ func decode(d *yaml.Decoder, into *yaml.Node) (err error) {
 }
 
 var (
-	syntaxLine    = regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
-	unknownAnchor = regexp.MustCompile(`^unknown anchor '(.*)' referenced$`)
+	syntaxLine    = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`) })
+	unknownAnchor = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^unknown anchor '(.*)' referenced$`) })
 )
 
 // syntax tells where and how the file stops being YAML.
 func (r *reader) syntax(text []byte, err error) {
-	m := syntaxLine.FindStringSubmatch(strings.ReplaceAll(err.Error(), "\n", " "))
+	m := syntaxLine().FindStringSubmatch(strings.ReplaceAll(err.Error(), "\n", " "))
 	if m == nil {
 		r.fault(Place{Line: 1, Column: 1}, "", "the file is not YAML: %s", plaintext.Show(err.Error()))
 		return
 	}
-	if a := unknownAnchor.FindStringSubmatch(m[2]); a != nil {
+	if a := unknownAnchor().FindStringSubmatch(m[2]); a != nil {
 		r.fault(find(text, "*"+a[1]), "write the value out, in quotes where it begins with *", "aliases are not taken")
 		return
 	}

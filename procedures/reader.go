@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"gopkg.in/yaml.v3"
@@ -227,12 +228,14 @@ func (t *table) oneOf(name string, options ...string) string {
 	return ""
 }
 
-var idPattern = regexp.MustCompile(`^[a-z][a-z0-9]*(?:[-_][a-z0-9]+)*(?:\.[a-z][a-z0-9]*(?:[-_][a-z0-9]+)*)*$`)
+var idPattern = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^[a-z][a-z0-9]*(?:[-_][a-z0-9]+)*(?:\.[a-z][a-z0-9]*(?:[-_][a-z0-9]+)*)*$`)
+})
 
 const idHint = "lower-case letters and digits, with single - or _ between them, beginning with a letter"
 
 // isID says whether a text has the form of an id. Including a procedure puts a name and a point before its ids.
-func isID(s string) bool { return len(s) <= 64 && idPattern.MatchString(s) }
+func isID(s string) bool { return len(s) <= 64 && idPattern().MatchString(s) }
 
 // id returns an id as it stands, with a fault where its form is wrong.
 func (t *table) id(name string) word {

@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"fenderside/checks/quantity"
@@ -99,11 +100,11 @@ func (s *sheet) given(f Field) (SheetValue, bool) {
 	return SheetValue{Value: fact.Text, From: FromCard, Source: fact.Source}, ok
 }
 
-var slotWord = regexp.MustCompile(`^[A-Za-z0-9_-]+$`)
+var slotWord = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[A-Za-z0-9_-]+$`) })
 
 // slotValue is a value that may stand in a path: one word of it, never several.
 func slotValue(v string) string {
-	if !slotWord.MatchString(v) {
+	if !slotWord().MatchString(v) {
 		return ""
 	}
 	return v

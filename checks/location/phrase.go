@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf8"
 )
@@ -124,10 +125,10 @@ func cardinal(text string) (int, bool) {
 }
 
 var (
-	bankSensor = regexp.MustCompile(`^(?:b|bank)([1-9])(?:s|sensor)([1-9])$`)
-	sensorBank = regexp.MustCompile(`^(?:s|sensor)([1-9])(?:b|bank)([1-9])$`)
-	oneOnly    = regexp.MustCompile(`^(b|bank|s|sensor|cyl|cylinder)([1-9][0-9]?)$`)
-	standard   = regexp.MustCompile(`^h?o2s([1-9])([1-9])$`) // HO2S21: bank 2 sensor 1 (SAE J1930, from memory)
+	bankSensor = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(?:b|bank)([1-9])(?:s|sensor)([1-9])$`) })
+	sensorBank = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(?:s|sensor)([1-9])(?:b|bank)([1-9])$`) })
+	oneOnly    = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(b|bank|s|sensor|cyl|cylinder)([1-9][0-9]?)$`) })
+	standard   = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^h?o2s([1-9])([1-9])$`) }) // HO2S21: bank 2 sensor 1 (SAE J1930, from memory)
 )
 
 // compact reads names written in one: b2s1, s1b2, bank2, s1, ho2s21.
@@ -136,16 +137,16 @@ func compact(token string) (word, bool) {
 	exact := func(bank, sensor string) (word, bool) {
 		return word{token, []meaning{{sort: byPosition, number: digit(bank), sensor: digit(sensor)}}}, true
 	}
-	if m := bankSensor.FindStringSubmatch(token); m != nil {
+	if m := bankSensor().FindStringSubmatch(token); m != nil {
 		return exact(m[1], m[2])
 	}
-	if m := standard.FindStringSubmatch(token); m != nil {
+	if m := standard().FindStringSubmatch(token); m != nil {
 		return exact(m[1], m[2])
 	}
-	if m := sensorBank.FindStringSubmatch(token); m != nil {
+	if m := sensorBank().FindStringSubmatch(token); m != nil {
 		return exact(m[2], m[1])
 	}
-	if m := oneOnly.FindStringSubmatch(token); m != nil {
+	if m := oneOnly().FindStringSubmatch(token); m != nil {
 		kind := map[byte]sort{'b': byBank, 's': bySensor, 'c': byCylinder}[token[0]]
 		return word{token, []meaning{{sort: kind, number: digit(m[2])}}}, true
 	}

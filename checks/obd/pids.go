@@ -4,7 +4,10 @@
 
 package obd
 
-import "fmt"
+import (
+	"fmt"
+	"sync"
+)
 
 // Field is one number of a PID: X, the unsigned number of its Bytes, high byte
 // first, gives X·Times/Over + Plus.
@@ -55,14 +58,14 @@ func lambda() Field {
 }
 
 // specs is the table; pids finds rows in it by PID.
-var specs = build()
+var specs = sync.OnceValue(build)
 
-var pids = index(specs)
+var pids = sync.OnceValue(func() map[byte]Spec { return index(specs()) })
 
 // PIDs lists the PIDs that can be read, in order, support maps left out.
 func PIDs() []Spec {
-	all := make([]Spec, len(specs))
-	for i, s := range specs {
+	all := make([]Spec, len(specs()))
+	for i, s := range specs() {
 		s.Fields = append([]Field(nil), s.Fields...)
 		all[i] = s
 	}
@@ -71,7 +74,7 @@ func PIDs() []Spec {
 
 // FindPID returns the row of a PID.
 func FindPID(pid byte) (Spec, bool) {
-	s, known := pids[pid]
+	s, known := pids()[pid]
 	s.Fields = append([]Field(nil), s.Fields...)
 	return s, known
 }

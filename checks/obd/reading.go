@@ -209,7 +209,7 @@ func lookup(pid byte, fitted Fitted) (Spec, bool) {
 	if pid%0x20 == 0 {
 		return coded(pid, fmt.Sprintf("PIDs %02X to %02X that are answered", int(pid)+1, min(int(pid)+0x20, 0xFF)), 4, Source, readSupport), true
 	}
-	spec, known := pids[pid]
+	spec, known := pids()[pid]
 	if known && pid >= 0x06 && pid <= 0x09 && fitted.thirdBank() {
 		second := trim(fmt.Sprintf("trim of bank %d", 3+(pid-0x06)/2))
 		spec = row(pid, spec.Name, remembered, spec.Fields[0], second)

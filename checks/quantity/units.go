@@ -8,6 +8,7 @@ import (
 	"math/big"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // Dimension names what kind of physical quantity a value is.
@@ -128,7 +129,7 @@ var table = []*unit{
 }
 
 // spellings finds a unit by any accepted spelling.
-var spellings = index()
+var spellings = sync.OnceValue(index)
 
 func index() map[string]*unit {
 	m := make(map[string]*unit)
@@ -158,7 +159,7 @@ func find(text string) *unit {
 	for strings.Contains(s, "··") {
 		s = strings.ReplaceAll(s, "··", "·")
 	}
-	return spellings[s]
+	return spellings()[s]
 }
 
 // Dimensions lists every dimension, in the order of the table.

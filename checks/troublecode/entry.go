@@ -6,6 +6,7 @@ package troublecode
 import (
 	"fmt"
 	"slices"
+	"sync"
 )
 
 // Entry is what one code of the trade says.
@@ -33,11 +34,13 @@ func (e Entry) Position() string {
 }
 
 // entries is every code in order of number; it is written once, here.
-var entries = sorted(slices.Concat(sensorEntries(), bankEntries(), swapEntries(), misfireEntries()))
+var entries = sync.OnceValue(func() []Entry {
+	return sorted(slices.Concat(sensorEntries(), bankEntries(), swapEntries(), misfireEntries()))
+}) // made when it is needed: it would slow every start
 
 // All lists every code of the trade in order of number.
 func All() []Entry {
-	all := slices.Clone(entries)
+	all := slices.Clone(entries())
 	for i := range all {
 		all[i].Advice.First = slices.Clone(all[i].Advice.First)
 	}
@@ -46,11 +49,11 @@ func All() []Entry {
 
 // Find returns the entry of that code.
 func Find(code Code) (Entry, bool) {
-	i, found := slices.BinarySearchFunc(entries, code, func(e Entry, c Code) int { return int(e.Code) - int(c) })
+	i, found := slices.BinarySearchFunc(entries(), code, func(e Entry, c Code) int { return int(e.Code) - int(c) })
 	if !found {
 		return Entry{}, false
 	}
-	e := entries[i]
+	e := entries()[i]
 	e.Advice.First = slices.Clone(e.Advice.First)
 	return e, true
 }
@@ -58,7 +61,7 @@ func Find(code Code) (Entry, bool) {
 // Elsewhere is the code that says the same of another place: P0135 at bank 2
 // sensor 1 is P0155. A sensor of 0 asks for a code of the whole bank.
 func (e Entry) Elsewhere(bank, sensor int) (Entry, bool) {
-	for _, other := range entries {
+	for _, other := range entries() {
 		same := other.Class == e.Class && says(other.Code) == says(e.Code)
 		if same && e.Bank > 0 && other.Bank == bank && other.Sensor == sensor {
 			return Find(other.Code)
