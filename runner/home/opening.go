@@ -1,19 +1,29 @@
 package home
 
 // The rule kept here: a job's opening holds the exact texts that it rests on,
-// as they were read.
+// as they were read, and no live job is opened on a procedure that is not
+// proved.
 
 import (
+	"errors"
+	"fmt"
 	"runtime/debug"
 
 	"fenderside/procedures"
+	"fenderside/procedures/library"
+	"fenderside/procedures/plaintext"
+	"fenderside/procedures/prove"
 	"fenderside/runner"
 )
 
 // Opening fills a job's opening: the documents with their digests and the
 // program's version. Card may be nil. What the store gives (the job's id and
-// number, the chain) is filled in when the session starts.
+// number, the chain) is filled in when the session starts. For live work the
+// procedure must be proved.
 func (h Home) Opening(p *procedures.Procedure, card *procedures.Card, sheet []runner.Entry, mode runner.Mode, terminal bool, who runner.Person, after string) (runner.Opening, error) {
+	if err := proved(p, mode); err != nil {
+		return runner.Opening{}, err
+	}
 	people, err := h.People()
 	if err != nil {
 		return runner.Opening{}, err
@@ -32,6 +42,31 @@ func (h Home) Opening(p *procedures.Procedure, card *procedures.Card, sheet []ru
 		o.Card = runner.Document{Name: card.Name, Digest: card.Digest, Text: string(card.Text)}
 	}
 	return o, nil
+}
+
+// ErrUnproved is wrapped where live work is refused for want of a proof.
+var ErrUnproved = errors.New("the procedure is not proved safe")
+
+// proved refuses live work on a procedure of which a path past a gate, or to a
+// dead end, is known or cannot be ruled out.
+func proved(p *procedures.Procedure, mode runner.Mode) error {
+	if mode != runner.Live {
+		return nil
+	}
+	proof := prove.Procedure(p, prove.Limits{})
+	if proof.Proved() {
+		return nil
+	}
+	return fmt.Errorf("open a live job on %s: %w: %w: see the way there with `fenderside procedures prove %s`, mend it, or practise on a demonstration vehicle",
+		p.Name, ErrUnproved, proof.Faults()[0], plaintext.ShellWord(nameOrFile(p)))
+}
+
+// nameOrFile is what a command finds a procedure by.
+func nameOrFile(p *procedures.Procedure) string {
+	if _, shipped := library.Procedure(p.Name); shipped {
+		return p.Name
+	}
+	return p.File
 }
 
 // release is the version of this program; a build of a tagged module says it
