@@ -271,6 +271,10 @@ func asksMore(st *procedures.Step, choice string) bool {
 func (x *explorer) fill(n *node, st *procedures.Step) {
 	x.at(n)
 	for range 80 {
+		if _, is := judgedBefore(n.state.Wants(st.ID, x.b.now), st); is {
+			require.Nil(x.b.t, x.give(n, runner.Finish{Step: st.ID}), "a check that does not pass holds its step")
+			return
+		}
 		c := x.b.next(st.ID)
 		if c == nil {
 			break
@@ -402,6 +406,7 @@ func explore(t *testing.T, b *bench, limit, most int) {
 	b.tighten()
 	start := time.Now()
 	x.run(&node{state: b.state, now: b.now, books: newOracle(x.plain, b.job.Opening.Sheet)})
+	require.Zero(t, x.left(), "every state that is met is looked at")
 	t.Logf("%s: %d states expanded (%d more met, %d disturbances at most), %d commands, %d of them refused, in %v",
 		b.job.Procedure.Name, x.states, x.left(), most, x.moves, x.refused, time.Since(start).Round(time.Millisecond))
 }
@@ -444,7 +449,11 @@ func TestExploreEveryShippedProcedure(t *testing.T) {
 	require.True(t, ok)
 	for _, p := range shipped(t) {
 		t.Run(p.Name, func(t *testing.T) {
-			explore(t, open(t, setup{text: string(p.Text), card: card, sheet: typed(p)}), 30_000, disturbed(1))
+			most := disturbed(1)
+			if p.MainLine() > 60 {
+				most = 0 // its states are many, and the parts that it is made of are disturbed one by one
+			}
+			explore(t, open(t, setup{text: string(p.Text), card: card, sheet: typed(p)}), 30_000, most)
 		})
 	}
 }

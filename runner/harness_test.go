@@ -8,6 +8,7 @@ import (
 	"encoding/hex"
 	"io"
 	"os"
+	"slices"
 	"strings"
 	"time"
 
@@ -332,6 +333,16 @@ func (b *bench) next(id string) runner.Command {
 	return nil
 }
 
+// judgedBefore names the check that a step waits for first, where it judges nothing but what is recorded: no entry at the
+// step will mend it.
+func judgedBefore(wants []runner.Reason, st *procedures.Step) (check string, is bool) {
+	if len(wants) == 0 || wants[0].Code != runner.CheckNotPassed && wants[0].Code != runner.CheckWantsMore {
+		return "", false
+	}
+	series := func(r procedures.Reading) bool { return r.Series }
+	return wants[0].Item, !slices.ContainsFunc(st.Readings, series)
+}
+
 // meet is the command that meets one want.
 func (b *bench) meet(id string, r runner.Reason) runner.Command {
 	v, _ := b.state.View(id, b.now)
@@ -381,8 +392,10 @@ func (b *bench) reading(id string, v runner.StepView, want runner.Reason) runner
 
 // value is one that fits.
 func (b *bench) value(r runner.ReadingView) string {
-	if v, ok := b.values[r.Spec.ID[strings.LastIndex(r.Spec.ID, ".")+1:]]; ok { // an included reading is known by its own id
-		return v
+	for _, id := range []string{r.Spec.ID, r.Spec.ID[strings.LastIndex(r.Spec.ID, ".")+1:]} { // an included reading is known by its own id too
+		if v, ok := b.values[id]; ok {
+			return v
+		}
 	}
 	switch {
 	case r.Same != "":

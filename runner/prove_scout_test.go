@@ -354,13 +354,13 @@ const elsewhere = "the job goes on elsewhere"
 func (x *scout) fill(n *spot, st *procedures.Step) (*spot, string) {
 	x.at(n)
 	for range 120 {
-		for i, r := range n.state.Wants(st.ID, x.b.now) {
+		wants := n.state.Wants(st.ID, x.b.now)
+		if check, is := judgedBefore(wants, st); is {
+			return nil, "its check " + check + " is about what was recorded before"
+		}
+		for _, r := range wants {
 			if r.Code == runner.ReadingMissing && !slices.ContainsFunc(st.Readings, func(v procedures.Reading) bool { return v.ID == r.Item }) {
 				return nil, "wants " + r.Item
-			}
-			judged := r.Code == runner.CheckNotPassed || r.Code == runner.CheckWantsMore
-			if i == 0 && judged && !slices.ContainsFunc(st.Readings, func(v procedures.Reading) bool { return v.Series }) {
-				return nil, "its check " + r.Item + " is about what was recorded before"
 			}
 		}
 		c := x.b.next(st.ID)
