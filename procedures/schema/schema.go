@@ -34,12 +34,12 @@ type format struct {
 // Procedure returns the schema of a procedure file as indented JSON that ends with a line feed. Its error says which
 // field of the grammar this package has no shape for.
 func Procedure() ([]byte, error) {
-	return format{"procedure", "procedure", "fenderside procedures check FILE", procedures.Grammar(), groups}.write(addChecks)
+	return format{"procedure", "procedure", "fenderside procedures check FILE", procedures.Grammar(), groups()}.write(addChecks)
 }
 
 // Card returns the schema of a vehicle card, in the same form.
 func Card() ([]byte, error) {
-	return format{"card", "vehicle card", "fenderside cards check FILE", procedures.CardGrammar(), cardGroups}.write()
+	return format{"card", "vehicle card", "fenderside cards check FILE", procedures.CardGrammar(), cardGroups()}.write()
 }
 
 func (f format) write(also ...func(defs object)) ([]byte, error) {

@@ -69,10 +69,10 @@ func (r *reading) verb(n *yaml.Node, action string, afterThen bool) {
 // acts says whether a text begins with a verb, perhaps after a word that says how.
 func acts(text string) bool {
 	w := words(text)
-	for len(w) > 0 && (manner[w[0]] || strings.HasSuffix(w[0], "ly") && !verbs[w[0]]) {
+	for len(w) > 0 && (manner()[w[0]] || strings.HasSuffix(w[0], "ly") && !verbs()[w[0]]) {
 		w = w[1:]
 	}
-	return len(w) > 0 && (verbs[w[0]] || strings.Contains(w[0], "-") && verbs[w[0][strings.LastIndex(w[0], "-")+1:]])
+	return len(w) > 0 && (verbs()[w[0]] || strings.Contains(w[0], "-") && verbs()[w[0][strings.LastIndex(w[0], "-")+1:]])
 }
 
 var shouted = patternOf(`\b(?:DANGER|WARNING|CAUTION|NOTICE)\b|^(?i:danger|warning|caution|notice|attention|beware)\b[:!]?`)

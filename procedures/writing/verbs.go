@@ -3,7 +3,10 @@ package writing
 // The verbs that begin an action. A short list of verbs, each with one meaning, is itself good practice: the fewer verbs a
 // procedure has, the fewer are misread.
 
-import "strings"
+import (
+	"strings"
+	"sync"
+)
 
 func set(list string) map[string]bool {
 	all := map[string]bool{}
@@ -14,9 +17,12 @@ func set(list string) map[string]bool {
 }
 
 // manner is what may stand before the verb.
-var manner = set(`always first then next now again also still only just both with without`)
+var manner = sync.OnceValue(func() map[string]bool {
+	return set(`always first then next now again also still only just both with without`)
+})
 
-var verbs = set(`
+var verbs = sync.OnceValue(func() map[string]bool {
+	return set(`
 	accept acknowledge adapt add adjust affirm agree aim align allow alter announce answer apply arrange ask assemble attach
 	balance bare bear begin bend bleed block blow bolt brace break bring brush build burn button
 	calculate calibrate call carry catch change charge chase check chock choose clamp clean clear clip clock close coat collect
@@ -49,3 +55,4 @@ var verbs = set(`
 	wait walk warm warn wash watch wear wedge weigh weld wet wind wipe wire withdraw work wrap write
 	zero
 `)
+})
