@@ -12,8 +12,11 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 	"syscall"
+
+	"github.com/spf13/cobra"
 
 	"fenderside/procedures/plaintext"
 	"fenderside/runner/home"
@@ -27,16 +30,26 @@ const (
 	noFile  = 3
 )
 
+// versionLine is how --version answers.
+const versionLine = "fenderside version %s\n"
+
 func main() {
 	out := bufio.NewWriter(os.Stdout)
 	w := &world{in: os.Stdin, out: out, err: os.Stderr, getenv: os.Getenv}
-	called, err := newRoot(w).ExecuteC()
+	name, err := "fenderside", error(nil)
+	if slices.Equal(os.Args[1:], []string{"--version"}) { // scripts ask it most: it need not wait for every command to be made
+		_, err = fmt.Fprintf(w.out, versionLine, home.Version())
+	} else {
+		var called *cobra.Command
+		called, err = newRoot(w).ExecuteC()
+		name = called.CommandPath()
+	}
 	if flushed := out.Flush(); err == nil && flushed != nil {
 		err = ran{fmt.Errorf("write the result: %w: give it somewhere to go", flushed)}
 	}
 	tell(os.Stderr, err)
 	if status(err) == misused {
-		fmt.Fprintf(os.Stderr, "  for help: %s --help\n", called.CommandPath())
+		fmt.Fprintf(os.Stderr, "  for help: %s --help\n", name)
 	}
 	os.Exit(status(err))
 }
