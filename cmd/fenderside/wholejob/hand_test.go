@@ -95,7 +95,8 @@ var figure = regexp.MustCompile(`Press (\d) if it is so`)
 // once does the next thing that the screen asks for.
 func (h *hand) once(replay *record.Replay) {
 	time.Sleep(time.Until(h.last.Add(pace))) // the journal is ahead of the screen for a moment
-	state, shown := replay.State, flat(h.screen())
+	state, screen := replay.State, h.settled()
+	shown := flat(screen)
 	switch {
 	case strings.Contains(shown, "Enter turns the page"):
 		h.turn()
@@ -115,7 +116,7 @@ func (h *hand) once(replay *record.Replay) {
 		h.entry(m[1])
 		return
 	}
-	h.answer(state, shown)
+	h.answer(state, screen)
 }
 
 // turn presses Enter where no entry follows from it.
@@ -127,12 +128,13 @@ func (h *hand) turn() {
 }
 
 // answer gives the value, choice or name that the screen asks for.
-func (h *hand) answer(state runner.State, shown string) {
+func (h *hand) answer(state runner.State, screen string) {
+	shown := flat(screen)
 	step := state.Current()
 	if step.Optional {
 		h.steady()
 		h.press("F7")
-		h.pick(h.screen(), "Pass over")
+		h.pick("Pass over")
 		h.until("a reason is asked for", func() bool { return strings.Contains(h.screen(), "> _") })
 		h.entry("text:no camera in the bay today", "Enter")
 		return
@@ -144,14 +146,14 @@ func (h *hand) answer(state runner.State, shown string) {
 		}
 	}
 	if strings.Contains(shown, "How is it done?") {
-		h.choose(h.book[step.ID][0])
+		h.choose(screen, h.book[step.ID][0])
 		return
 	}
 	if step.Ask != nil && strings.Contains(shown, step.Ask.Question) {
-		h.choose(h.book[step.ID][0])
+		h.choose(screen, h.book[step.ID][0])
 		return
 	}
-	h.read(state, step, shown)
+	h.read(state, step, screen)
 }
 
 func (h *hand) name(in procedures.Instrument) {
@@ -169,8 +171,8 @@ func (h *hand) name(in procedures.Instrument) {
 	h.entry("text:"+time.Now().AddDate(0, 6, 0).Format(time.DateOnly), "Enter")
 }
 
-func (h *hand) read(state runner.State, step *procedures.Step, shown string) {
-	now := state.Last()
+func (h *hand) read(state runner.State, step *procedures.Step, screen string) {
+	shown, now := flat(screen), state.Last()
 	view, ok := state.View(step.ID, now)
 	require.True(h.t, ok)
 	for _, r := range view.Readings {
@@ -180,7 +182,7 @@ func (h *hand) read(state runner.State, step *procedures.Step, shown string) {
 		}
 		given := answers[min(len(r.Values), len(answers)-1)]
 		if r.Spec.Kind == procedures.TakesChoice {
-			h.choose(given)
+			h.choose(screen, given)
 			return
 		}
 		if r.Spec.Series && len(r.Values) > 0 && strings.Contains(shown, "The next value in") {
@@ -199,14 +201,15 @@ func (h *hand) read(state runner.State, step *procedures.Step, shown string) {
 }
 
 // choose presses the number that stands before an answer, then Enter.
-func (h *hand) choose(answer string) {
-	h.press(h.numberOf(h.screen(), answer))
+func (h *hand) choose(screen, answer string) {
+	h.press(h.numberOf(screen, answer))
 	h.entry("Enter")
 }
 
-func (h *hand) pick(screen, answer string) {
+// pick does the same on a menu, once the menu shows the answer.
+func (h *hand) pick(answer string) {
 	h.until("the menu shows "+answer, func() bool { return strings.Contains(h.screen(), answer) })
-	h.press(h.numberOf(h.screen(), answer), "Enter")
+	h.press(h.numberOf(h.settled(), answer), "Enter")
 }
 
 var numbered = regexp.MustCompile(`(?:^|\s)>?\s*(\d)\s+(\S.*?)(?:\s{3,}|\s+>\s|$)`)

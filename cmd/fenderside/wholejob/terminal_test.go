@@ -60,6 +60,21 @@ func (term *terminal) run(program string, args ...string) {
 
 func (term *terminal) screen() string { return term.out("capture-pane", "-p", "-t", "bay") }
 
+// settled is the screen once it has stopped changing: a screen may be read while it is half drawn, or before a key has told.
+func (term *terminal) settled() string {
+	last, same := term.screen(), 0
+	term.until("the screen is at rest", func() bool {
+		now := term.screen()
+		if now != last {
+			last, same = now, 0
+			return false
+		}
+		same++
+		return same == 3
+	})
+	return last
+}
+
 // press sends keys by tmux's names for them.
 func (term *terminal) press(keys ...string) {
 	term.out(append([]string{"send-keys", "-t", "bay"}, keys...)...)

@@ -99,20 +99,22 @@ func TestTheWholeSwapLiveInATerminalKilledTwice(t *testing.T) {
 	h.verified(program, folder)
 }
 
+var place = regexp.MustCompile(`\d+ of \d+: `)
+
 // fillSheet chooses the sensor and takes the rest from the card.
 func (h *hand) fillSheet() {
 	for range 60 {
+		screen := h.settled()
 		if h.length() > 0 {
 			return
 		}
-		shown := flat(h.screen())
-		if strings.Contains(shown, "Sensor to replace Bank 1 has cylinder 1") {
-			h.press(h.numberOf(h.screen(), "B1S1"))
+		if strings.Contains(flat(screen), "Sensor to replace Bank 1 has cylinder 1") {
+			h.press(h.numberOf(screen, "B1S1"))
 		}
-		before := h.screen()
+		at := place.FindString(flat(screen))
 		h.steady()
 		h.press("Enter")
-		h.until("the sheet moves on", func() bool { return h.screen() != before || h.length() > 0 })
+		h.until("the sheet moves on from "+at, func() bool { return h.length() > 0 || place.FindString(flat(h.screen())) != at })
 	}
 	require.Fail(h.t, "the job did not open", h.screen())
 }
