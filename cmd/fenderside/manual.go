@@ -3,16 +3,11 @@ package main
 // The rule kept here: a page of the manual says what the command's own help says, and nothing is written twice.
 
 import (
-	"bytes"
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
-	"github.com/spf13/cobra/doc"
-
-	"fenderside/runner/home"
 )
 
 func manualCommand(w *world) *cobra.Command {
@@ -37,16 +32,11 @@ func writeManual(w *world, root *cobra.Command, folder string) error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return fmt.Errorf("write the manual: %w: choose another folder with --out", err)
 	}
-	root.DisableAutoGenTag = true
 	written := 0
 	err := everyCommand(root, func(c *cobra.Command) error {
-		var page bytes.Buffer
-		if err := doc.GenMan(c, &doc.GenManHeader{Section: "1", Source: "Fenderside " + home.Version(), Manual: "Fenderside"}, &page); err != nil {
-			return fmt.Errorf("write the page of %q: %w", c.CommandPath(), err)
-		}
 		written++
-		file := filepath.Join(folder, strings.ReplaceAll(c.CommandPath(), " ", "-")+".1")
-		if err := os.WriteFile(file, page.Bytes(), 0o644); err != nil {
+		file := filepath.Join(folder, pageName(c)+".1")
+		if err := os.WriteFile(file, []byte(manualPage(c)), 0o644); err != nil {
 			return fmt.Errorf("write the manual: %w: choose another folder with --out", err)
 		}
 		return nil
