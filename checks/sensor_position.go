@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"fenderside/checks/location"
 	"fenderside/checks/troublecode"
@@ -114,12 +115,12 @@ func placeFigures(a location.Answer) []named {
 	return figures
 }
 
-var codeLike = regexp.MustCompile(`(?i)\b[PCBU][0-3][0-9A-F]{3}\b`)
+var codeLike = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?i)\b[PCBU][0-3][0-9A-F]{3}\b`) })
 
 // withoutCodes puts the place that a trouble code names where the code stood.
 // named is false when nothing is left that could name a place.
 func withoutCodes(words string) (phrase string, lines []string, named bool, err error) {
-	phrase = codeLike.ReplaceAllStringFunc(words, func(found string) string {
+	phrase = codeLike().ReplaceAllStringFunc(words, func(found string) string {
 		code, parseErr := troublecode.Parse(found)
 		if parseErr != nil {
 			err = parseErr

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"sync"
 )
 
 // Commands and events are written as an object with one member: {"affirm":{"step":"pull-plug","statement":0}}.
@@ -23,12 +24,15 @@ var eventKinds = kinds[Event](Event.event,
 	Interrupted{}, Resumed{}, HandoverBegun{}, SignedOn{}, SignedOff{}, JobKept{}, TakenOver{}, EndReached{},
 	CloseBegun{}, CloseWithdrawn{}, LeftInState{}, FollowUpSet{}, Sealed{}, Refused{})
 
-func kinds[T any](name func(T) string, all ...T) map[string]reflect.Type {
-	m := make(map[string]reflect.Type, len(all))
-	for _, v := range all {
-		m[name(v)] = reflect.TypeOf(v)
-	}
-	return m
+// kinds are made when a line is first read.
+func kinds[T any](name func(T) string, all ...T) func() map[string]reflect.Type {
+	return sync.OnceValue(func() map[string]reflect.Type {
+		m := make(map[string]reflect.Type, len(all))
+		for _, v := range all {
+			m[name(v)] = reflect.TypeOf(v)
+		}
+		return m
+	})
 }
 
 // MarshalCommand writes a command.
@@ -45,18 +49,18 @@ func WriteEvent(b *bytes.Buffer, e Event) error { return writeKind(b, e.event(),
 
 // UnmarshalCommand reads what MarshalCommand wrote.
 func UnmarshalCommand(data []byte) (Command, error) {
-	return unmarshalKind[Command](data, commandKinds, strictly)
+	return unmarshalKind[Command](data, commandKinds(), strictly)
 }
 
 // PeekCommand is UnmarshalCommand for a caller who writes the command again and compares: members that no command has are
 // not looked for here.
 func PeekCommand(data []byte) (Command, error) {
-	return unmarshalKind[Command](data, commandKinds, json.Unmarshal)
+	return unmarshalKind[Command](data, commandKinds(), json.Unmarshal)
 }
 
 // UnmarshalEvent reads what MarshalEvent wrote.
 func UnmarshalEvent(data []byte) (Event, error) {
-	return unmarshalKind[Event](data, eventKinds, strictly)
+	return unmarshalKind[Event](data, eventKinds(), strictly)
 }
 
 // CommandName is the kind under which a command is written.

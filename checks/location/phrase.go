@@ -70,7 +70,7 @@ func next(tokens []string) (word, int) {
 	}
 	for n := min(longestName, len(tokens)); n > 0; n-- {
 		text := strings.Join(tokens[:n], " ")
-		if readings, ok := vocabulary[text]; ok && !takesNumber(tokens, n) {
+		if readings, ok := vocabulary()[text]; ok && !takesNumber(tokens, n) {
 			return word{text, readings}, n
 		}
 	}
@@ -156,7 +156,7 @@ func compact(token string) (word, bool) {
 // resembling is the known word one or two slips of the finger away, or none.
 func resembling(text string) string {
 	best, least := "", 3
-	for name := range vocabulary {
+	for name := range vocabulary() {
 		if len(name) < 4 || strings.Contains(name, " ") {
 			continue
 		}

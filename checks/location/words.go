@@ -3,6 +3,8 @@
 
 package location
 
+import "sync"
+
 // sort is what a meaning chooses by.
 type sort int
 
@@ -43,7 +45,7 @@ var (
 	nearSide    = meaning{sort: byKerb, side: "near"}
 	offSide     = meaning{sort: byKerb, side: "off"}
 	noChoice    = meaning{sort: nothing}
-	vocabulary  = names()
+	vocabulary  = sync.OnceValue(names)
 	longestName = 4 // words
 )
 

@@ -220,7 +220,7 @@ func unknownUnit(text string, d Dimension) error {
 
 // otherCase finds the unit that differs from the text only in letter case.
 func otherCase(text string, d Dimension) string {
-	for _, u := range table {
+	for _, u := range table() {
 		if d != "" && u.dim != d {
 			continue
 		}

@@ -61,7 +61,7 @@ func FromBase(value float64, d Dimension) (Quantity, error) {
 	if d == Ratio {
 		return New(value*100, "%")
 	}
-	for _, u := range table {
+	for _, u := range table() {
 		if u.dim == d && u.offset.Sign() == 0 && u.factor.Cmp(one) == 0 {
 			return build(value, u, 0)
 		}

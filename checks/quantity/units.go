@@ -73,59 +73,73 @@ const (
 	degPerRad = "57.295779513082320876798154814105"
 )
 
-// table holds every unit; within a dimension the customary ones come first.
-var table = []*unit{
-	row(Torque, "N·m", "1", "1", "Nm", "nm", "NM", "n·m", "m·N", "newton·metre", "newton·metres", "newton·meter", "newton·meters"),
-	row(Torque, "lbf·ft", footPound, "1", "ft·lbf", "lb·ft", "ft·lb", "ft·lbs", "lbs·ft", "ftlb", "ftlbs", "lbft", "ftlbf", "lbfft",
-		"FT·LB", "FT·LBS", "LB·FT", "foot·pound", "foot·pounds"),
-	row(Torque, "lbf·in", footPound, "12", "in·lbf", "lb·in", "in·lb", "in·lbs", "lbs·in", "inlb", "inlbs", "lbin", "inlbf", "lbfin",
-		"IN·LB", "IN·LBS", "LB·IN", "inch·pound", "inch·pounds"),
-	row(Torque, "kgf·m", "9.80665", "1", "m·kgf", "kg·m", "m·kg", "kgfm", "kgm"),
-	row(Torque, "kgf·cm", "9.80665", "100", "cm·kgf", "kg·cm", "kgfcm", "kgcm"),
-	row(Torque, "N·cm", "1", "100", "Ncm"),
-	row(Torque, "daN·m", "10", "1", "daNm"),
+// table holds every unit; within a dimension the customary ones come first. It is made when a quantity is first asked for.
+var table = sync.OnceValue(func() []*unit {
+	return slices.Concat(mechanical(), electrical(), plain())
+})
 
-	scale("°C", "1", "1", decimal("273.15"), "C", "c", "degC", "degc", "deg·C", "deg·c", "°·C", "℃", "celsius", "Celsius"),
-	scale("°F", "5", "9", fraction("2298.35", "9"), "F", "f", "degF", "degf", "deg·F", "deg·f", "°·F", "℉", "fahrenheit", "Fahrenheit"),
-	scale("K", "1", "1", new(big.Rat), "k", "kelvin", "Kelvin"),
+func mechanical() []*unit {
+	return []*unit{
+		row(Torque, "N·m", "1", "1", "Nm", "nm", "NM", "n·m", "m·N", "newton·metre", "newton·metres", "newton·meter", "newton·meters"),
+		row(Torque, "lbf·ft", footPound, "1", "ft·lbf", "lb·ft", "ft·lb", "ft·lbs", "lbs·ft", "ftlb", "ftlbs", "lbft", "ftlbf", "lbfft",
+			"FT·LB", "FT·LBS", "LB·FT", "foot·pound", "foot·pounds"),
+		row(Torque, "lbf·in", footPound, "12", "in·lbf", "lb·in", "in·lb", "in·lbs", "lbs·in", "inlb", "inlbs", "lbin", "inlbf", "lbfin",
+			"IN·LB", "IN·LBS", "LB·IN", "inch·pound", "inch·pounds"),
+		row(Torque, "kgf·m", "9.80665", "1", "m·kgf", "kg·m", "m·kg", "kgfm", "kgm"),
+		row(Torque, "kgf·cm", "9.80665", "100", "cm·kgf", "kg·cm", "kgfcm", "kgcm"),
+		row(Torque, "N·cm", "1", "100", "Ncm"),
+		row(Torque, "daN·m", "10", "1", "daNm"),
 
-	row(Time, "min", "60", "1", "mins", "minute", "minutes"),
-	row(Time, "s", "1", "1", "sec", "secs", "second", "seconds"),
-	row(Time, "h", "3600", "1", "hr", "hrs", "hour", "hours"),
-	row(Time, "ms", "1", "1000"),
-	row(Time, "d", "86400", "1", "day", "days"),
+		scale("°C", "1", "1", decimal("273.15"), "C", "c", "degC", "degc", "deg·C", "deg·c", "°·C", "℃", "celsius", "Celsius"),
+		scale("°F", "5", "9", fraction("2298.35", "9"), "F", "f", "degF", "degf", "deg·F", "deg·f", "°·F", "℉", "fahrenheit", "Fahrenheit"),
+		scale("K", "1", "1", new(big.Rat), "k", "kelvin", "Kelvin"),
 
-	row(Length, "mm", "1", "1000", "millimetre", "millimetres", "millimeter", "millimeters"),
-	row(Length, "in", "0.0254", "1", "inch", "inches", "″"),
-	row(Length, "cm", "1", "100"),
-	row(Length, "m", "1", "1", "metre", "metres", "meter", "meters"),
-	row(Length, "ft", "0.3048", "1", "foot", "feet"),
-	row(Length, "km", "1000", "1"),
+		row(Time, "min", "60", "1", "mins", "minute", "minutes"),
+		row(Time, "s", "1", "1", "sec", "secs", "second", "seconds"),
+		row(Time, "h", "3600", "1", "hr", "hrs", "hour", "hours"),
+		row(Time, "ms", "1", "1000"),
+		row(Time, "d", "86400", "1", "day", "days"),
 
-	row(Angle, "°", "1", "1", "deg", "degs", "degree", "degrees"),
-	row(Angle, "rad", degPerRad, "1", "radian", "radians"),
+		row(Length, "mm", "1", "1000", "millimetre", "millimetres", "millimeter", "millimeters"),
+		row(Length, "in", "0.0254", "1", "inch", "inches", "″"),
+		row(Length, "cm", "1", "100"),
+		row(Length, "m", "1", "1", "metre", "metres", "meter", "meters"),
+		row(Length, "ft", "0.3048", "1", "foot", "feet"),
+		row(Length, "km", "1000", "1"),
 
-	row(Voltage, "V", "1", "1", "v", "volt", "volts"),
-	row(Voltage, "mV", "1", "1000", "mv", "millivolt", "millivolts"),
-	row(Voltage, "kV", "1000", "1"),
+		row(Angle, "°", "1", "1", "deg", "degs", "degree", "degrees"),
+		row(Angle, "rad", degPerRad, "1", "radian", "radians"),
+	}
+}
 
-	row(Resistance, "Ω", "1", "1", "ohm", "ohms", "Ohm", "Ohms", "OHM"),
-	row(Resistance, "kΩ", "1000", "1", "kohm", "kohms", "kOhm", "kOhms"),
-	row(Resistance, "MΩ", "1000000", "1", "Mohm", "Mohms", "MOhm", "MOhms"),
-	row(Resistance, "mΩ", "1", "1000", "mohm", "mohms", "mOhm", "mOhms"),
+func electrical() []*unit {
+	return []*unit{
+		row(Voltage, "V", "1", "1", "v", "volt", "volts"),
+		row(Voltage, "mV", "1", "1000", "mv", "millivolt", "millivolts"),
+		row(Voltage, "kV", "1000", "1"),
 
-	row(Current, "A", "1", "1", "amp", "amps", "ampere", "amperes"),
-	row(Current, "mA", "1", "1000"),
-	row(Current, "µA", "1", "1000000", "uA"),
+		row(Resistance, "Ω", "1", "1", "ohm", "ohms", "Ohm", "Ohms", "OHM"),
+		row(Resistance, "kΩ", "1000", "1", "kohm", "kohms", "kOhm", "kOhms"),
+		row(Resistance, "MΩ", "1000000", "1", "Mohm", "Mohms", "MOhm", "MOhms"),
+		row(Resistance, "mΩ", "1", "1000", "mohm", "mohms", "mOhm", "mOhms"),
 
-	row(Mass, "kg", "1", "1"),
-	row(Mass, "g", "1", "1000"),
-	row(Mass, "lb", "0.45359237", "1", "lbs"),
+		row(Current, "A", "1", "1", "amp", "amps", "ampere", "amperes"),
+		row(Current, "mA", "1", "1000"),
+		row(Current, "µA", "1", "1000000", "uA"),
+	}
+}
 
-	row(Ratio, "%", "1", "100", "percent", "pct"),
-	row(Ratio, "ppm", "1", "1000000"),
+func plain() []*unit {
+	return []*unit{
+		row(Mass, "kg", "1", "1"),
+		row(Mass, "g", "1", "1000"),
+		row(Mass, "lb", "0.45359237", "1", "lbs"),
 
-	row(Number, "", "1", "1"),
+		row(Ratio, "%", "1", "100", "percent", "pct"),
+		row(Ratio, "ppm", "1", "1000000"),
+
+		row(Number, "", "1", "1"),
+	}
 }
 
 // spellings finds a unit by any accepted spelling.
@@ -133,7 +147,7 @@ var spellings = sync.OnceValue(index)
 
 func index() map[string]*unit {
 	m := make(map[string]*unit)
-	for _, u := range table {
+	for _, u := range table() {
 		for _, s := range append([]string{u.name}, u.aliases...) {
 			if _, twice := m[s]; twice {
 				panic("quantity: two units are spelled " + s)
@@ -165,7 +179,7 @@ func find(text string) *unit {
 // Dimensions lists every dimension, in the order of the table.
 func Dimensions() []Dimension {
 	var all []Dimension
-	for _, u := range table {
+	for _, u := range table() {
 		if !slices.Contains(all, u.dim) {
 			all = append(all, u.dim)
 		}
@@ -180,7 +194,7 @@ func (d Dimension) Known() bool { return slices.Contains(Dimensions(), d) }
 // The one unit of Number is the empty text. An unknown dimension has none.
 func Units(d Dimension) []string {
 	var names []string
-	for _, u := range table {
+	for _, u := range table() {
 		if u.dim == d {
 			names = append(names, u.name)
 		}

@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // Part is one liquid of a blend.
@@ -84,13 +85,13 @@ var (
 	petrolPart  = Part{Name: "petrol", Density: 0.745, Ratio: 14.7, Source: "density of petrol from memory, AFR: " + TradeRatio.Source}
 )
 
-var ethanolName = regexp.MustCompile(`^[eE]([0-9]{1,3})$`)
+var ethanolName = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[eE]([0-9]{1,3})$`) })
 
 // ParseBlend reads the name of an ethanol blend, E0 to E100: the percentage of
 // ethanol by volume. What the pump sells may hold less: E85 is 51 to 83 % by
 // season (ASTM D5798, from memory), so measure where it matters.
 func ParseBlend(text string) ([]Part, error) {
-	m := ethanolName.FindStringSubmatch(strings.TrimSpace(text))
+	m := ethanolName().FindStringSubmatch(strings.TrimSpace(text))
 	if m == nil {
 		return nil, fmt.Errorf("blend %q: write an ethanol blend as E10 or E85", text)
 	}

@@ -6,17 +6,18 @@ package reading
 import (
 	"regexp"
 	"slices"
+	"sync"
 
 	"fenderside/procedures"
 	"fenderside/runner"
 )
 
-var bareFigure = regexp.MustCompile(`^[-+]?[0-9]+([.,][0-9]+)?$`)
+var bareFigure = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[-+]?[0-9]+([.,][0-9]+)?$`) })
 
 // WithUnit gives a bare figure the unit that stands beside the prompt. What takes no quantity, or has no unit, and what is
 // not a bare figure stays as it was typed.
 func WithUnit(text string, kind procedures.FieldKind, unit string) string {
-	if kind == procedures.TakesQuantity && unit != "" && bareFigure.MatchString(text) {
+	if kind == procedures.TakesQuantity && unit != "" && bareFigure().MatchString(text) {
 		return text + " " + unit
 	}
 	return text
