@@ -66,33 +66,26 @@ func (c *canvas) join(x, y, ways int) {
 
 // across draws a level line, ends included.
 func (c *canvas) across(y, from, to int) {
-	if from > to {
-		from, to = to, from
-	}
-	for x := from; x <= to && from < to; x++ {
-		ways := left | right
-		if x == from {
-			ways = right
-		} else if x == to {
-			ways = left
-		}
-		c.join(x, y, ways)
-	}
+	stretch(from, to, right, left, func(x, ways int) { c.join(x, y, ways) })
 }
 
 // down draws an upright line, ends included.
 func (c *canvas) down(x, from, to int) {
-	if from > to {
-		from, to = to, from
-	}
-	for y := from; y <= to && from < to; y++ {
-		ways := up | down
-		if y == from {
-			ways = down
-		} else if y == to {
-			ways = up
+	stretch(from, to, down, up, func(y, ways int) { c.join(x, y, ways) })
+}
+
+// stretch visits a line from its lower end to its upper one; each end is joined only to what lies on the line.
+func stretch(from, to int, onward, back int, join func(at, ways int)) {
+	from, to = min(from, to), max(from, to)
+	for at := from; at <= to && from < to; at++ {
+		switch at {
+		case from:
+			join(at, onward)
+		case to:
+			join(at, back)
+		default:
+			join(at, onward|back)
 		}
-		c.join(x, y, ways)
 	}
 }
 
