@@ -6,6 +6,7 @@ package checks
 import (
 	"fmt"
 
+	"fenderside/checks/diagnosis"
 	"fenderside/checks/heater"
 	"fenderside/checks/quantity"
 )
@@ -49,6 +50,7 @@ func heaterInputs() []Input {
 
 func heaterOutputs() []Output {
 	return []Output{
+		{Name: "shows", Words: true, Options: []string{diagnosis.Passed, diagnosis.Failed, diagnosis.CannotTell}, Doc: "what was measured of the heater shows"},
 		{Name: "resistance", Dimension: quantity.Resistance, Decimals: 2, Unit: "Ω", Maybe: true, Doc: "of the element at the window's temperature"},
 		{Name: "current", Dimension: quantity.Current, Decimals: 2, Unit: "A", Maybe: true, Doc: "of the cold element under the battery's voltage"},
 		{Name: "power", Decimals: 1, Unit: "W", Maybe: true, Doc: "the same"},
@@ -68,7 +70,8 @@ func (c Check) runHeater(args Arguments) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	var figures []named
+	shows := map[heater.Verdict]string{heater.Sound: diagnosis.Passed, heater.Faulty: diagnosis.Failed, heater.CannotTell: diagnosis.CannotTell}
+	figures := []named{stated("shows", shows[j.Verdict])}
 	for _, v := range []named{amount("resistance", j.Resistance), amount("current", j.Current), amount("power", j.Power)} {
 		if v.base > 0 {
 			figures = append(figures, v)
