@@ -29,10 +29,13 @@ func heaterCircuit() Check {
 	return c
 }
 
+// What a meter shows of an element.
+const meterReads, meterOver = "a resistance", "over its range"
+
 func heaterInputs() []Input {
 	return []Input{
 		takes("element", quantity.Resistance, "between the two heater pins of the sensor"),
-		{Name: "open", Kind: KindChoice, Options: []string{"yes", "no"}, Optional: true, Doc: "yes where the meter shows the element over its range; no when left out"},
+		{Name: "meter", Kind: KindChoice, Options: []string{meterReads, meterOver}, Optional: true, Doc: "what the meter shows between the heater pins; a resistance when left out"},
 		takes("at", quantity.Temperature, "temperature of the sensor when it was measured; 20 °C when left out"),
 		takes("leads", quantity.Resistance, "of the meter's leads held together, which is taken off; none when left out"),
 		{Name: "low", Kind: KindQuantity, Dimension: quantity.Resistance, Optional: true, Fact: "sensors.{position}.heater_low", Doc: "least cold resistance, the maker's figure"},
@@ -97,9 +100,9 @@ func circuitOf(args Arguments) (heater.Circuit, error) {
 		Battery: args.base("battery", 0), Supply: optional(args, "supply"), Control: optional(args, "control"),
 		Window: heater.CommonWindow(), Material: heater.Platinum(), Limits: heater.Usual(),
 	}
-	if args["open"].Choice == "yes" {
+	if args["meter"].Choice == meterOver {
 		if args.has("element") {
-			return circuit, fmt.Errorf("element, open: an element that is over the meter's range has no resistance; give one of the two")
+			return circuit, fmt.Errorf("element, meter: an element that is over the meter's range has no resistance; give one of the two")
 		}
 		circuit.Element = &heater.Ohms{Over: true}
 	}
