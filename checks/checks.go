@@ -53,9 +53,10 @@ type Output struct {
 	Dimension quantity.Dimension
 	Decimals  int
 	Unit      string
-	Words     bool // a statement rather than a number
-	Maybe     bool // left out where it cannot be given
-	Many      bool // none, one or several figures, each named "Name: what it is of"; their units are their own
+	Words     bool     // a statement rather than a number
+	Options   []string // of a statement that is one of these, so that a check can take it as a choice
+	Maybe     bool     // left out where it cannot be given
+	Many      bool     // none, one or several figures, each named "Name: what it is of"; their units are their own
 	Doc       string
 }
 

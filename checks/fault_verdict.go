@@ -36,7 +36,7 @@ func faultVerdict() Check {
 			"only where two kinds of evidence speak for it and none against. The vehicle maker's own test comes first.",
 		Inputs: append(findingInputs(diagnosis.SensorTests()), trimInputs()...),
 		Outputs: []Output{
-			{Name: "verdict", Words: true, Doc: "this sensor, look elsewhere or not shown"},
+			{Name: "verdict", Words: true, Options: words(diagnosis.ThisSensor, diagnosis.LookElsewhere, diagnosis.NotShown), Doc: "this sensor, look elsewhere or not shown"},
 			{Name: "for", Decimals: 0, Doc: "kinds of evidence for the sensor"},
 			{Name: "against", Decimals: 0, Doc: "kinds of evidence against it"},
 			{Name: "where", Many: true, Doc: "where to look instead, and why"},

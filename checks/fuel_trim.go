@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"fenderside/checks/fueltrim"
+	"fenderside/checks/location"
 	"fenderside/checks/quantity"
 )
 
@@ -21,8 +22,12 @@ func fuelTrim() Check {
 		Inputs: []Input{
 			{Name: "readings", Kind: KindText, Doc: "each as bank, speed in 1/min, load, short trim, long trim, with ; between two: B1 750 20% +3% +18%; B1 2500 25% +1% +4%"},
 			takes("limit", quantity.Ratio, "total trim from which something is wrong; 10 % when left out"),
+			{Name: "position", Kind: KindText, Optional: true, Doc: "the sensor whose bank is asked about, such as B1S2"},
 		},
 		Outputs: []Output{
+			{Name: "pattern", Words: true, Maybe: true, Options: words(fueltrim.Level, fueltrim.Lean, fueltrim.Rich, fueltrim.Tilted, fueltrim.Mixed), Doc: "of the bank that is asked about"},
+			{Name: "where", Words: true, Maybe: true, Options: words(fueltrim.AtIdle, fueltrim.AtLoad, fueltrim.Even, fueltrim.Unknown), Doc: "where its trims are worst"},
+			{Name: "banks", Words: true, Maybe: true, Options: words(fueltrim.OnlyBank, fueltrim.EveryBank, fueltrim.SomeBanks), Doc: "which banks lie so"},
 			{Name: "trim", Many: true, Doc: "short plus long trim of a bank in one condition"},
 			{Name: "points-to", Many: true, Doc: "suspects of one pattern"},
 			{Name: "apart", Many: true, Doc: "what would tell them apart"},
@@ -47,7 +52,10 @@ func (c Check) runFuelTrim(args Arguments) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	var figures []named
+	figures, err := ofBank(args, a)
+	if err != nil {
+		return Result{}, err
+	}
 	for _, f := range a.Figures {
 		figures = append(figures, stated(fmt.Sprintf("trim: bank %d, %s", f.Bank, f.Condition), signed(f.Total)))
 	}
@@ -61,6 +69,32 @@ func (c Check) runFuelTrim(args Arguments) (Result, error) {
 	}
 	verdict := map[fueltrim.Outcome]Verdict{fueltrim.WithinLimits: Pass, fueltrim.PointsTo: Fail, fueltrim.MoreNeeded: More}[a.Outcome]
 	return c.result(verdict, a.Because, append(a.Workings, a.Notes...), append(figures, apart...)...)
+}
+
+// ofBank is what the trims show of the bank that is asked about; nothing where
+// none is, or where it was not measured in any condition that tells.
+func ofBank(args Arguments, a fueltrim.Assessment) ([]named, error) {
+	if !args.has("position") {
+		return nil, nil
+	}
+	p, err := location.ParsePosition(args["position"].Text)
+	if err != nil {
+		return nil, fmt.Errorf("position %q: %w", clip(args["position"].Text), err)
+	}
+	s, spread, ok := a.OfBank(p.Bank)
+	if !ok {
+		return nil, nil
+	}
+	return []named{stated("pattern", string(s.Direction)), stated("where", string(s.Where)), stated("banks", string(spread))}, nil
+}
+
+// words are the texts of a list of answers.
+func words[T ~string](all ...T) []string {
+	var out []string
+	for _, w := range all {
+		out = append(out, string(w))
+	}
+	return out
 }
 
 // signed prints a fraction in % with its sign.

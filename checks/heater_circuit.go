@@ -6,6 +6,7 @@ package checks
 import (
 	"fmt"
 
+	"fenderside/checks/diagnosis"
 	"fenderside/checks/heater"
 	"fenderside/checks/quantity"
 )
@@ -28,10 +29,13 @@ func heaterCircuit() Check {
 	return c
 }
 
+// What a meter shows of an element.
+const meterReads, meterOver = "a resistance", "over its range"
+
 func heaterInputs() []Input {
 	return []Input{
 		takes("element", quantity.Resistance, "between the two heater pins of the sensor"),
-		{Name: "open", Kind: KindChoice, Options: []string{"yes", "no"}, Optional: true, Doc: "yes where the meter shows the element over its range; no when left out"},
+		{Name: "meter", Kind: KindChoice, Options: []string{meterReads, meterOver}, Optional: true, Doc: "what the meter shows between the heater pins; a resistance when left out"},
 		takes("at", quantity.Temperature, "temperature of the sensor when it was measured; 20 °C when left out"),
 		takes("leads", quantity.Resistance, "of the meter's leads held together, which is taken off; none when left out"),
 		{Name: "low", Kind: KindQuantity, Dimension: quantity.Resistance, Optional: true, Fact: "sensors.{position}.heater_low", Doc: "least cold resistance, the maker's figure"},
@@ -49,6 +53,7 @@ func heaterInputs() []Input {
 
 func heaterOutputs() []Output {
 	return []Output{
+		{Name: "shows", Words: true, Options: []string{diagnosis.Passed, diagnosis.Failed, diagnosis.CannotTell}, Doc: "what was measured of the heater shows"},
 		{Name: "resistance", Dimension: quantity.Resistance, Decimals: 2, Unit: "Ω", Maybe: true, Doc: "of the element at the window's temperature"},
 		{Name: "current", Dimension: quantity.Current, Decimals: 2, Unit: "A", Maybe: true, Doc: "of the cold element under the battery's voltage"},
 		{Name: "power", Decimals: 1, Unit: "W", Maybe: true, Doc: "the same"},
@@ -68,7 +73,8 @@ func (c Check) runHeater(args Arguments) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	var figures []named
+	shows := map[heater.Verdict]string{heater.Sound: diagnosis.Passed, heater.Faulty: diagnosis.Failed, heater.CannotTell: diagnosis.CannotTell}
+	figures := []named{stated("shows", shows[j.Verdict])}
 	for _, v := range []named{amount("resistance", j.Resistance), amount("current", j.Current), amount("power", j.Power)} {
 		if v.base > 0 {
 			figures = append(figures, v)
@@ -94,9 +100,9 @@ func circuitOf(args Arguments) (heater.Circuit, error) {
 		Battery: args.base("battery", 0), Supply: optional(args, "supply"), Control: optional(args, "control"),
 		Window: heater.CommonWindow(), Material: heater.Platinum(), Limits: heater.Usual(),
 	}
-	if args["open"].Choice == "yes" {
+	if args["meter"].Choice == meterOver {
 		if args.has("element") {
-			return circuit, fmt.Errorf("element, open: an element that is over the meter's range has no resistance; give one of the two")
+			return circuit, fmt.Errorf("element, meter: an element that is over the meter's range has no resistance; give one of the two")
 		}
 		circuit.Element = &heater.Ohms{Over: true}
 	}

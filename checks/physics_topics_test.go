@@ -63,7 +63,7 @@ func TestAHeaterPassesOnlyInItsMakersWindow(t *testing.T) {
 		{base, checks.Pass},
 		{with(base, checks.Arguments{"element": one("12 Ω")}), checks.Fail},
 		{with(base, checks.Arguments{"element": one("0.1 Ω")}), checks.Fail},
-		{with(without(base, "element"), checks.Arguments{"open": choice("yes")}), checks.Fail},
+		{with(without(base, "element"), checks.Arguments{"meter": choice("over its range")}), checks.Fail},
 		{without(base, "low", "high"), checks.More}, // about 2 to 14 Ω is common practice, no source
 		{with(without(base, "element"), checks.Arguments{"battery": one("12.6 V"), "supply": one("12.4 V")}), checks.More},
 		{with(base, checks.Arguments{"to-body": one("10 Ω")}), checks.Fail},
@@ -77,7 +77,7 @@ func TestAHeaterPassesOnlyInItsMakersWindow(t *testing.T) {
 	assert.Equal(t, "18.0 W", figure(r, "power"))
 	assert.Contains(t, refusal(t, "heater", without(base, "element")), "nothing was measured")
 	assert.Contains(t, refusal(t, "heater", without(base, "low")), "low, high: give both")
-	assert.Contains(t, refusal(t, "heater", with(base, checks.Arguments{"open": choice("yes")})), "give one of the two")
+	assert.Contains(t, refusal(t, "heater", with(base, checks.Arguments{"meter": choice("over its range")})), "give one of the two")
 }
 
 func TestNernstIsWorkedEitherWay(t *testing.T) {

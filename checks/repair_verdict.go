@@ -25,14 +25,15 @@ func repairVerdict() Check {
 		Inputs: []Input{
 			choice("leak", "leak at the work with the engine running", diagnosis.NoLeak, diagnosis.LeakFound),
 			choice("codes", "codes after the drive", diagnosis.NoCode, diagnosis.SameCode, diagnosis.OtherCode),
-			choice("trace", "the signal after the work against before", diagnosis.Improved, diagnosis.WithinLimits, diagnosis.NotImproved),
+			choice("trace", "the signal after the work against before, as the check trace-compare says", diagnosis.Improved, diagnosis.WithinLimits, diagnosis.NotImproved, diagnosis.CannotTell),
+			choice("trace-seen", "the same as a person sees it; it counts only where the check cannot tell", diagnosis.Improved, diagnosis.NotImproved),
 			takes("trim", quantity.Ratio, "short plus long trim after the work, the one furthest from zero"),
 			takes("limit", quantity.Ratio, "total trim from which something is wrong; 10 % when left out"),
 			{Name: "reply", Kind: KindText, Optional: true, Doc: "reply to service 01, PID 01, such as 41 01 00 07 E5 24"},
 			{Name: "model-year", Kind: KindQuantity, Dimension: quantity.Number, Optional: true, Fact: "vehicle.model_year", Doc: "of the vehicle, 1996 or later; goes with the reply"},
 		},
 		Outputs: []Output{
-			{Name: "verdict", Words: true, Doc: "proved, proved with a follow-up, or not proved"},
+			{Name: "verdict", Words: true, Options: words(diagnosis.Proved, diagnosis.ProvedFollowUp, diagnosis.NotProved), Doc: "proved, proved with a follow-up, or not proved"},
 			{Name: "against", Many: true, Doc: "what speaks against the repair"},
 			{Name: "next", Many: true, Doc: "what to do next"},
 			{Name: "to-run", Many: true, Doc: "a monitor that is still to run"},
@@ -46,7 +47,7 @@ func repairVerdict() Check {
 }
 
 func (c Check) runRepairVerdict(args Arguments) (Result, error) {
-	found := diagnosis.Found{diagnosis.LeakAfter: args["leak"].Choice, diagnosis.CodesAfter: args["codes"].Choice, diagnosis.TraceAfter: args["trace"].Choice}
+	found := diagnosis.Found{diagnosis.LeakAfter: args["leak"].Choice, diagnosis.CodesAfter: args["codes"].Choice, diagnosis.TraceAfter: traceAfter(args)}
 	var lines []string
 	if args.has("trim") {
 		answer, line, err := trimSettled(args)
@@ -70,6 +71,15 @@ func (c Check) runRepairVerdict(args Arguments) (Result, error) {
 	figures = append(figures, numbered("against", v.Against)...)
 	figures = append(append(figures, numbered("next", v.Next)...), numbered("to-run", v.ToRun)...)
 	return c.result(proofVerdict(v), v.Because, append(lines, v.Workings...), figures...)
+}
+
+// traceAfter is what the check says of the signal; what a person saw counts only
+// for a signal that the check cannot tell anything of, for want of limits.
+func traceAfter(args Arguments) string {
+	if shown := args["trace"].Choice; shown != diagnosis.CannotTell {
+		return shown
+	}
+	return args["trace-seen"].Choice
 }
 
 func proofVerdict(v diagnosis.Proving) Verdict {

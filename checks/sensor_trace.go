@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"strings"
 
+	"fenderside/checks/diagnosis"
 	"fenderside/checks/quantity"
 	"fenderside/checks/trace"
 )
@@ -64,6 +65,7 @@ func traceOutputs() []Output {
 		return Output{Name: name, Unit: unit, Decimals: decimals, Maybe: true, Doc: doc}
 	}
 	return []Output{
+		{Name: "shows", Words: true, Options: []string{string(trace.Healthy), string(trace.Suspect), string(trace.CannotTell)}, Doc: "what the signal shows"},
 		number("observed", "s", "time that the figures rest on", 2),
 		number("interval", "s", "median sampling interval", 4),
 		{Name: "minimum", Words: true, Doc: "least value"},
@@ -96,7 +98,7 @@ func traceVerdict(v trace.Verdict) Verdict {
 }
 
 func traceFigures(r trace.Report) []named {
-	figures := []named{amount("observed", r.Observed), amount("interval", r.Interval)}
+	figures := []named{stated("shows", string(r.Verdict)), amount("observed", r.Observed), amount("interval", r.Interval)}
 	level := func(name string, v float64) { figures = append(figures, stated(name, levelOf(r.Signal, v))) }
 	level("minimum", r.Minimum)
 	level("maximum", r.Maximum)
@@ -138,6 +140,7 @@ func traceCompare() Check {
 			{Name: "after", Kind: KindData, Doc: "trace from after it, of the same form"},
 		}, sourceInputs()...),
 		Outputs: []Output{
+			{Name: "shows", Words: true, Options: []string{diagnosis.Improved, diagnosis.WithinLimits, diagnosis.NotImproved, diagnosis.CannotTell}, Doc: "what the work did to the signal"},
 			{Name: "direction", Words: true, Doc: "put right, better, unchanged, worse or undecided"},
 			{Name: "gone", Many: true, Doc: "flag of the first trace that the second does not have"},
 			{Name: "new", Many: true, Doc: "flag of the second trace that the first does not have"},
@@ -166,7 +169,7 @@ func (c Check) runTraceCompare(args Arguments) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	figures := []named{stated("direction", string(cmp.Direction))}
+	figures := []named{stated("shows", workShows(cmp, after)), stated("direction", string(cmp.Direction))}
 	for i, f := range cmp.Gone {
 		figures = append(figures, stated(fmt.Sprintf("gone: %d", i+1), string(f)))
 	}
@@ -181,6 +184,20 @@ func (c Check) runTraceCompare(args Arguments) (Result, error) {
 		verdict = More
 	}
 	return c.result(verdict, cmp.Because, cmp.Workings, figures...)
+}
+
+// workShows is what a comparison says of the work: a signal that is as good as
+// a good sensor's is good enough, whatever it was before.
+func workShows(c trace.Comparison, after trace.Report) string {
+	switch {
+	case c.Direction == trace.Cured || c.Direction == trace.Better:
+		return diagnosis.Improved
+	case after.Verdict == trace.Healthy:
+		return diagnosis.WithinLimits
+	case c.Direction == trace.Undecided:
+		return diagnosis.CannotTell
+	}
+	return diagnosis.NotImproved
 }
 
 func catalyst() Check {

@@ -202,6 +202,10 @@ func (l *loader) inputs(t *table, s *Step, at int, check checks.Check, u use, c 
 			}
 			continue
 		}
+		if namesFound(t.vals[in.Name]) {
+			l.foundInput(t, in, s, at, u, c)
+			continue
+		}
 		if in.Kind == checks.KindText && t.vals[in.Name].Kind == yaml.MappingNode {
 			l.wordsInput(t, in, c)
 			continue

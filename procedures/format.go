@@ -44,7 +44,7 @@
 //	      - {id: ..., title: ..., quantity: voltage, unit: V, at most: 1 V, magnitude: true, instrument: meter,
 //	         series: true, apart: 10 s, optional: true, same as: id, when: {...}}
 //	    evidence: [{id: ..., title: ..., optional: true, when: {...}}]
-//	    check: {touch-safe: {surface: id, limit: 48 °C}}       # inputs: a figure, a choice, words, or an id
+//	    check: {touch-safe: {surface: id, limit: 48 °C}}       # inputs: a figure, a choice, words, an id, or what a check found
 //	    advise: {touch-safe: {surface: id, limit: 43 °C}}      # shown and recorded like a check, and never holds the step
 //	    wait: {at least: 2 min, at most: 10 min, for: what is waited for, if missed: what to do}
 //	    ask: {question: ..., answers: [{say: ..., then: step}, {say: ...}]}     # the answer is a choice under the step's id
@@ -76,6 +76,10 @@
 //
 //	evidence: [{id: drive, title: Log of the drive}]
 //	check: {sensor-trace: {file: drive, time: {words: time}, column: B1S1}}
+//
+// What a check of an earlier step found is named by its output, its check and its step, and nobody types it again:
+//
+//	check: {fault-verdict: {trace: {output: shows, of: sensor-trace, at: save-trace}}}
 //
 // A bound (at least, at most, between, apart, and those of wait) is a quantity, or the id of a sheet field or of a
 // reading recorded earlier. A step has ways or a question, not both.

@@ -23,6 +23,7 @@ var (
 		"text", "date", "same as", "instrument", "series", "apart", "optional", "when"}
 	evidenceFields = []string{"id", "title", "optional", "when"}
 	wordsFields    = []string{"words"}
+	foundFields    = []string{"output", "of", "at"}
 	waitFields     = []string{"at least", "at most", "for", "if missed"}
 	askFields      = []string{"question", "answers"}
 	answerFields   = []string{"say", "then"}
@@ -37,7 +38,7 @@ func Grammar() map[string][]string {
 		"procedure": procedureFields, "instrument": instrumentFields, "sheet field": sheetFields,
 		"safeguard": safeguardFields, "lapses": lapseFields, "step": stepFields, "include": includeFields, "ends": endFields, "rest": restFields, "need": needFields,
 		"warning": warningFields, "way": wayFields, "statement": statementFields, "reading": readingFields,
-		"evidence": evidenceFields, "written out": wordsFields, "wait": waitFields, "ask": askFields, "answer": answerFields,
+		"evidence": evidenceFields, "written out": wordsFields, "found": foundFields, "wait": waitFields, "ask": askFields, "answer": answerFields,
 		"repeat": repeatFields, "pinned step": pinFields,
 	}
 }

@@ -279,13 +279,18 @@ type CheckUse struct {
 	Place  Place
 }
 
-// CheckInput is a figure, a choice or words written in the procedure, or the id of a sheet field, a reading or evidence.
+// CheckInput is a figure, a choice or words written in the procedure, the id of a sheet field, a reading or evidence, or what
+// a check of an earlier step found.
 type CheckInput struct {
 	Name    string
 	Ref     string
+	Found   *Found
 	Literal checks.Argument
 	Place   Place
 }
+
+// Found is an output of a check of an earlier step.
+type Found struct{ Output, Check, Step string }
 
 // Ask is a decision: an explicit choice that is recorded.
 type Ask struct {

@@ -136,6 +136,7 @@ func (w naming) checks(n *yaml.Node) {
 		inputs := n.Content[i+1]
 		for k := 0; inputs.Kind == yaml.MappingNode && k+1 < len(inputs.Content); k += 2 {
 			name, given := inputs.Content[k].Value, inputs.Content[k+1]
+			w.one(refersValue, fieldOf(given, "at"))
 			if !slices.ContainsFunc(check.Inputs, func(in checks.Input) bool {
 				return in.Name == name && slices.Contains(in.Options, given.Value)
 			}) {

@@ -75,6 +75,7 @@ type decision struct {
 	reasons []Reason
 
 	broke  bool   // time itself broke the work off just now
+	shaken bool   // a check that others had rested on was made again
 	start  *State // as it was before; nil where it was given up
 	spoilt bool   // it would have been needed
 
@@ -103,7 +104,7 @@ func (d *decision) undo() {
 	if d.spoilt = d.start == nil; d.spoilt {
 		return
 	}
-	d.events, d.s = d.events[:d.mark], d.start.clone()
+	d.events, d.s, d.shaken = d.events[:d.mark], d.start.clone(), false
 	for _, e := range d.events {
 		d.s.apply(e, d.now)
 	}
@@ -177,9 +178,13 @@ func (d *decision) admitHandover(c Command) bool {
 	return d.s.handover == nil || !d.refuse(Reason{Code: HandoverOpen, Item: d.s.handover.To.Name})
 }
 
-// settle makes the derived current step the open one. The causes of a step happen as it is opened and as it is left.
+// settle makes the derived current step the open one, once what was shaken is judged again. The causes of a step happen as it
+// is opened and as it is left.
 func (d *decision) settle() {
 	for range 2*len(d.s.steps) + 2 {
+		if d.shaken {
+			d.judgeAgain()
+		}
 		next := d.s.current()
 		if next == d.s.open {
 			return

@@ -140,6 +140,7 @@ func sheetReason(id string, missing []procedures.Field, faults []error) Reason {
 // judgeAgain undoes every completed step that would not be accepted now, and returns to the first of them. So it does
 // with a step that was gone by and applies now. A pinned step is watched again in full.
 func (d *decision) judgeAgain() {
+	d.shaken = false
 	d.overrule()
 	var undone []int
 	for i := range d.s.job.main {

@@ -125,10 +125,17 @@ func (d *decision) recordedResult(step, check string) (Computed, bool) {
 	return Computed{}, false
 }
 
-// lookAgain runs the checks of step i whose files could not be had before: they may have been put back.
+// lookAgain runs the checks of step i, and those that they rest on, whose files could not be had before: they may have been
+// put back.
 func (d *decision) lookAgain(i int) {
 	for k := range d.s.spec(i).Checks {
 		use := &d.s.spec(i).Checks[k]
+		for _, in := range use.Inputs {
+			if in.Found != nil {
+				before, _ := d.s.job.step(in.Found.Step)
+				d.lookAgain(before)
+			}
+		}
 		if d.s.steps[i].computed[k].missing != "" && !d.missedThen(use.Name) {
 			d.computeUse(i, use)
 		}

@@ -264,7 +264,8 @@ func usesStep(st *procedures.Step, use *procedures.CheckUse) bool {
 	return len(filesOf(st, *use)) > 0
 }
 
-// computeUse runs one check and writes down what it found. A check that cannot judge its inputs has failed.
+// computeUse runs one check and writes down what it found, then those that rest on it. A check that cannot judge its inputs
+// has failed.
 func (d *decision) computeUse(i int, use *procedures.CheckUse) {
 	args, ok := d.s.arguments(i, use)
 	if !ok {
@@ -272,8 +273,13 @@ func (d *decision) computeUse(i int, use *procedures.CheckUse) {
 	}
 	if takesFile(*use) {
 		d.computeFile(i, use, args)
-		return
+	} else {
+		d.computeGivens(i, use, args)
 	}
+	d.passOn(i, use)
+}
+
+func (d *decision) computeGivens(i int, use *procedures.CheckUse, args checks.Arguments) {
 	r, err := use.Check.Run(args)
 	if err != nil {
 		r = checks.Result{Verdict: checks.Fail, Because: err.Error()}
@@ -285,15 +291,21 @@ func (d *decision) computeUse(i int, use *procedures.CheckUse) {
 func (s *State) arguments(i int, use *procedures.CheckUse) (checks.Arguments, bool) {
 	args := checks.Arguments{}
 	for _, in := range use.Inputs {
-		if in.Ref == "" {
-			args[in.Name] = in.Literal
-			continue
-		}
 		spec, _ := use.Check.Input(in.Name)
-		arg, ok := s.argument(i, in.Ref, spec, use.Advice)
+		var arg checks.Argument
+		var ok, wanted bool
+		switch {
+		case in.Found != nil:
+			arg, ok = s.foundArgument(in.Found, spec)
+		case in.Ref == "":
+			arg, ok = in.Literal, true
+		default:
+			arg, ok = s.argument(i, in.Ref, spec, use.Advice)
+			wanted = s.stillWanted(in.Ref)
+		}
 		if ok {
 			args[in.Name] = arg
-		} else if !spec.Optional || s.stillWanted(in.Ref) {
+		} else if !spec.Optional || wanted {
 			return nil, false
 		}
 	}
@@ -329,6 +341,11 @@ func (s *State) argument(i int, id string, spec checks.Input, advice bool) (chec
 	if !ok {
 		return checks.Argument{}, false
 	}
+	return asArgument(text, spec)
+}
+
+// asArgument is a text as an input takes it.
+func asArgument(text string, spec checks.Input) (checks.Argument, bool) {
 	switch spec.Kind {
 	case checks.KindChoice:
 		return checks.Argument{Choice: text}, true

@@ -24,6 +24,7 @@ import (
 	"fenderside/runner/roster"
 	"fenderside/runner/seal"
 	"fenderside/runner/seal/sealtest"
+	"fenderside/runner/session/sessiontest"
 )
 
 // morning is when every job of these tests opens.
@@ -422,7 +423,7 @@ func typed(p *procedures.Procedure) map[string]string {
 	sheet := map[string]string{}
 	for id, value := range map[string]string{"position": "B1S2", "wheel": "rear right", "touch_limit": "43 °C", "torque_low": "40 N·m",
 		"torque_high": "50 N·m", "told": "P0135", "code_before": "P0135",
-		"bank": "bank 1", "trace_time": "time", "front_column": "B1S1", "rear_column": "B1S2"} {
+		"bank": "bank 1", "trace_time": "time", "trace_column": "B1S1", "front_column": "B1S1", "rear_column": "B1S2"} {
 		if f, asked := p.FieldByID(id); asked && f.Card == "" {
 			sheet[id] = value
 		}
@@ -434,19 +435,26 @@ func typed(p *procedures.Procedure) map[string]string {
 // its findings come to the verdict that leads on.
 func (b *bench) tighten() {
 	b.values["wrench_accuracy"], b.values["adapter_length"] = "1 %", "0 mm"
-	b.values["rich"], b.values["lean"], b.values["trace_shows"] = "not followed", "slow", "suspect" // a sensor at fault,
-	b.values["trim"], b.values["monitors"], b.values["codes"] = "2 %", "41 01 00 07 E5 00", "none"  // and one mended
-	if b.job.Procedure.Name == "catalyst-check" {
-		b.job.Files = steadyLog
-	}
+	b.values["rich"], b.values["lean"] = "not followed", "slow"                                    // a sensor at fault,
+	b.values["trim"], b.values["monitors"], b.values["codes"] = "2 %", "41 01 00 07 E5 00", "none" // and one mended
+	b.job.Files = logs
 	for _, id := range []string{"wheel_setting", "stud_1", "stud_2", "stud_3", "stud_4", "stud_5", "stud_6"} {
 		b.values[id] = "162 N·m" // the middle of what the card millbrook-six says
 	}
 }
 
-// steadyLog gives, for whatever is attached, a log of two sensors that clears a catalyst.
-func steadyLog(runner.File) (checks.Data, bool) {
-	return checks.Data{Name: "steady.csv", Open: func() (io.ReadCloser, error) { return library.ScriptFiles().Open("front-and-rear.csv") }}, true
+// logs gives, for whatever is attached, a log that leads on: one that clears a catalyst, or one of a sensor that was bad and,
+// after the work, is good.
+func logs(f runner.File) (checks.Data, bool) {
+	give := func() (io.ReadCloser, error) { return library.ScriptFiles().Open("front-and-rear.csv") }
+	if strings.Contains(f.Name, "trace") {
+		text := sessiontest.Weak()
+		if strings.Contains(f.Name, "trace_after") {
+			text = sessiontest.Healthy()
+		}
+		give = func() (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(text)), nil }
+	}
+	return checks.Data{Name: f.Name, Open: give}, true
 }
 
 func photo(step, item string) runner.Attach {

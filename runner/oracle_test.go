@@ -87,7 +87,7 @@ type asked struct {
 		Optional bool
 		When     when
 	}
-	Check map[string]map[string]string
+	Check map[string]map[string]any
 }
 
 type plainStep struct {

@@ -134,7 +134,8 @@ type computedState struct {
 	figures  []checks.Figure
 	because  string
 	workings []string
-	missing  string // the file that it could not have
+	missing  string          // the file that it could not have
+	kept     []checks.Figure // what it found last, once the entries are wiped
 }
 
 type guardState struct {
@@ -203,6 +204,9 @@ func fresh(st *procedures.Step, old stepState) stepState {
 			n.kept[k] = f
 		}
 	}
+	for k, c := range old.computed {
+		n.computed[k].kept = c.found()
+	}
 	return n
 }
 
@@ -215,6 +219,14 @@ func (st *stepState) choice() string {
 		return st.answer
 	}
 	return st.chose
+}
+
+// found is what a check found last, as checks of other steps take it.
+func (c computedState) found() []checks.Figure {
+	if c.ran {
+		return c.figures
+	}
+	return c.kept
 }
 
 // known is the last value of a reading, as others refer to it.

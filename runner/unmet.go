@@ -66,7 +66,10 @@ func (s *State) checksWanted(i int) []Reason {
 			continue
 		}
 		got := s.steps[i].computed[k]
+		behind, lost := s.lostBehind(&use)
 		switch {
+		case lost != "":
+			out = append(out, Reason{Code: FileMissing, Step: st.ID, Item: behind, Detail: lost})
 		case !got.ran:
 			out = append(out, Reason{Code: CheckNotPassed, Step: st.ID, Item: use.Name})
 		case got.missing != "":

@@ -313,6 +313,16 @@ type CheckView struct {
 	Figures  []checks.Figure
 	Because  string
 	Workings []string
+	Found    []FoundView
+}
+
+// FoundView is an input of a check that nobody enters: what an earlier check found, and where. Text is empty where that found
+// nothing.
+type FoundView struct {
+	Input string
+	Text  string
+	Check string // its title
+	Step  string // its title
 }
 
 // WaitView is the clock of a timed step.
@@ -353,10 +363,29 @@ func (s State) View(step string, now Moment) (v StepView, ok bool) {
 	for k, use := range v.Step.Checks {
 		if s.holdsIn(i, use.When) {
 			c := st.computed[k]
-			v.Checks = append(v.Checks, CheckView{use, c.ran, c.verdict, c.figures, c.because, c.workings})
+			v.Checks = append(v.Checks, CheckView{use, c.ran, c.verdict, c.figures, c.because, c.workings, s.foundViews(use)})
 		}
 	}
 	return v, true
+}
+
+func (s *State) foundViews(use procedures.CheckUse) []FoundView {
+	var out []FoundView
+	for _, in := range use.Inputs {
+		if in.Found == nil {
+			continue
+		}
+		text, _ := s.foundText(in.Found)
+		v := FoundView{Input: in.Name, Text: text, Check: in.Found.Check, Step: in.Found.Step}
+		if i, ok := s.job.step(in.Found.Step); ok {
+			v.Step = s.spec(i).Title
+		}
+		if c, ok := checks.Find(in.Found.Check); ok {
+			v.Check = c.Title
+		}
+		out = append(out, v)
+	}
+	return out
 }
 
 func (s *State) readingView(i, k int, now Moment) ReadingView {

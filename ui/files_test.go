@@ -60,3 +60,23 @@ func TestAGateAsksForFilesUntilOneOfThemWillDo(t *testing.T) {
 	r.key("enter")
 	assert.Equal(t, "hand-back", r.m.work.step().ID)
 }
+
+func TestAFigureThatACheckPassedOnSaysWhereItIsFrom(t *testing.T) {
+	r := newRig(t)
+	p, err := procedures.Parse("drive.yaml", []byte(sessiontest.Weighed()))
+	require.NoError(t, err)
+	path := filepath.Join(r.root, "healthy.csv")
+	require.NoError(t, os.WriteFile(path, []byte(sessiontest.Healthy()), 0o600))
+	r.m.prepare(Start{Procedure: p, Practice: true})
+	for range 5 {
+		if r.m.work == nil {
+			r.key("enter")
+		}
+	}
+	r.to("attach before", nil).dropped(path)
+	r.to("read column", map[string][]string{}).typed("B1S1").dropped(path)
+	r.key("enter")
+	require.Equal(t, "hand-back", r.m.work.step().ID)
+	assert.Contains(t, r.m.work.scene().given, "found: trace: healthy, from “Prove the sensor from a drive”")
+	assert.Contains(t, r.size(100, 40).flat(), "trace: healthy, from “Prove the sensor from a drive”")
+}

@@ -193,6 +193,9 @@ func (w *work) given(v runner.StepView) []string {
 			out = append(out, fmt.Sprintf("file: %s: %s", e.Spec.Title, plaintext.Show(e.File.Name)))
 		}
 	}
+	for _, line := range reading.PassedOn(v) {
+		out = append(out, "found: "+line)
+	}
 	out = append(out, mayBe(v)...)
 	if v.Witness != nil {
 		out = append(out, "witnessed by "+plaintext.Show(v.Witness.Name))

@@ -47,7 +47,7 @@ func SensorTests() []Test {
 		{Wiring, []string{Sound, Damaged, OilSoaked}, "", true, "follow the lead and the loom; open the connector and look for oil, water, green metal and bent pins"},
 		{Leak, []string{NoLeak, LeakFound}, "", true, "smoke or light pressure in the cold exhaust; look for soot, listen for ticking at the joints ahead of the sensor"},
 		{Supply, []string{Good, Bad}, "", true, "measure supply and ground at the vehicle's half of the connector, under load"},
-		{Heater, []string{Passed, Failed}, "heater", false, "measure the element between its two heater pins, cold, and hold it against the maker's figure"},
+		{Heater, []string{Passed, Failed, CannotTell}, "heater", false, "measure the element between its two heater pins, cold, and hold it against the maker's figure"},
 		{Rich, []string{Followed, Slow, NotAtAll}, "forced mixture", false, "force the mixture rich with fuel gas at the intake, engine warm, and watch the signal"},
 		{Lean, []string{Followed, Slow, NotAtAll}, "forced mixture", false, "force the mixture lean with a vacuum hose opened, engine warm, and watch the signal"},
 		{Trims, []string{TrimsLevel, TrimsAmong, TrimsOther}, "", false, "read short and long trim at idle, at raised speed and under load, every bank"},
@@ -97,6 +97,9 @@ func heaterRules() []Rule {
 		{Question: Heater, Answer: Failed, Worth: Nothing, Source: practice,
 			Because: "until supply and ground are measured good, the fault may lie in the vehicle's half",
 			Then:    "measure supply and ground at the connector first"},
+		{Question: Heater, Answer: CannotTell, Worth: Nothing, Source: practice,
+			Because: "what was measured is in order, and nothing says what the maker asks of it",
+			Then:    "hold the element against the maker's figure"},
 	}
 }
 

@@ -119,6 +119,24 @@ func spread(alike, measured int) Spread {
 	return SomeBanks
 }
 
+// OfBank is the shape of one bank and which banks share it. Ok is false where the bank was not measured at idle, at raised
+// speed or under load.
+func (a *Assessment) OfBank(bank int) (s Shape, alike Spread, ok bool) {
+	told := slices.ContainsFunc(a.Figures, func(f Figure) bool { return f.Bank == bank && f.Condition != Between })
+	i := slices.IndexFunc(a.Shapes, func(s Shape) bool { return s.Bank == bank })
+	if i < 0 || !told {
+		return Shape{}, "", false
+	}
+	s = a.Shapes[i]
+	n := 0
+	for _, other := range a.Shapes {
+		if other.Direction == s.Direction && other.Where == s.Where {
+			n++
+		}
+	}
+	return s, spread(n, len(a.Shapes)), true
+}
+
 // crossed reports one bank lean and another rich.
 func (a *Assessment) crossed() bool {
 	has := func(d Direction) bool {

@@ -19,6 +19,7 @@ type use struct {
 	cond  procedures.Condition
 	place procedures.Place
 	asks  bool // it is a condition's choice: one that was not asked for counts as not made
+	found bool // it is what a check of the step id found
 }
 
 // need is how a use is met: at a step, come to along the main line, in a hold, or in a close.
@@ -96,7 +97,8 @@ func (x *prover) usesOf(i int, f func(use)) {
 	x.inputsOf(i, f)
 }
 
-// inputsOf calls f with the inputs of checks that must be in. An input that a check can do without is used where it applies.
+// inputsOf calls f with the inputs of checks that must be in. An input that a check can do without is used where it applies,
+// but for what another check found: that other one must have been made.
 func (x *prover) inputsOf(i int, f func(use)) {
 	s := &x.steps[i]
 	for _, c := range s.Checks {
@@ -107,8 +109,12 @@ func (x *prover) inputsOf(i int, f func(use)) {
 			continue
 		}
 		for _, in := range c.Inputs {
-			if spec, ok := inputOf(c.Check, in.Name); in.Ref != "" && ok && !spec.Optional {
-				f(use{step: i, id: in.Ref, as: fmt.Sprintf("input %q of %s", in.Name, c.Name), cond: both(s.When, c.When), place: in.Place})
+			u := use{step: i, id: in.Ref, as: fmt.Sprintf("input %q of %s", in.Name, c.Name), cond: both(s.When, c.When), place: in.Place}
+			if in.Found != nil {
+				u.id, u.found = in.Found.Step, true
+				f(u) // nobody can say by hand what it would have found
+			} else if spec, ok := inputOf(c.Check, in.Name); in.Ref != "" && ok && !spec.Optional {
+				f(u)
 			}
 		}
 	}
@@ -125,6 +131,9 @@ func inputOf(c checks.Check, name string) (checks.Input, bool) {
 
 // owner is the step that records what a use names; -1 for the job sheet, which is filled before the job opens.
 func (x *prover) owner(u use) int {
+	if u.found {
+		return x.id[u.id]
+	}
 	if at, ok := x.readings[u.id]; ok {
 		return at.step
 	}
@@ -140,7 +149,7 @@ func (x *prover) owner(u use) int {
 // given: where a value is used, its own conditions hold. A limit that does not apply would let anything pass.
 func (x *prover) given(u use, owner int) {
 	when, optional, ok := x.askedFor(u.id)
-	if !ok || u.asks {
+	if !ok || u.asks || u.found {
 		return
 	}
 	under := u.cond
@@ -295,14 +304,22 @@ func (x *prover) corrected(_, to, flag, owner int, u use) int {
 func (x *prover) tellUse(u use, owner int, c context, path []PathStep) {
 	s, o := &x.steps[u.step], &x.steps[owner]
 	what := fmt.Sprintf("%s uses %s, and nothing on the path recorded it", u.as, u.id)
+	where := fmt.Sprintf("%q records it on %s, which the path does not pass", o.ID, o.Place)
+	wrong := fmt.Sprintf("%s at %q uses %q, which some path to it never recorded", u.as, s.ID, u.id)
+	hint := fmt.Sprintf("lead every path through %q first, or record it here", o.ID)
+	if u.found {
+		hint = fmt.Sprintf("lead every path through %q first", o.ID)
+		what = fmt.Sprintf("%s takes what %s found, and nothing on the path made that check", u.as, u.id)
+		where = fmt.Sprintf("%q makes it on %s, which the path does not pass", o.ID, o.Place)
+		wrong = fmt.Sprintf("%s at %q takes what a check of %q found, which some path to it never made", u.as, s.ID, u.id)
+	}
 	end := x.arrived(c.at, what)
 	if c.how != "" {
 		path = append(path, x.arrived(c.at, c.how))
 		end = x.arrived(u.step, what)
 	}
-	x.fail(Counterexample{Step: s.ID, Place: u.place, Missing: u.id, Where: fmt.Sprintf("%q records it on %s, which the path does not pass", o.ID, o.Place),
-		What: fmt.Sprintf("%s at %q uses %q, which some path to it never recorded", u.as, s.ID, u.id),
-		Hint: fmt.Sprintf("lead every path through %q first, or record it here", o.ID), Path: append(path, end)})
+	x.fail(Counterexample{Step: s.ID, Place: u.place, Missing: u.id, Where: where, What: wrong,
+		Hint: hint, Path: append(path, end)})
 }
 
 // corrections lists where a correction can bring the main line that nothing on it leads to: a gate done in a hold, and

@@ -200,6 +200,11 @@ func groups() map[string]group {
 		"written out": {fields: map[string]field{
 			"words": must(text, "words for a check, which name nothing though they have the form of an id"),
 		}},
+		"found": {fields: map[string]field{
+			"output": must(text, "what the check gives"),
+			"of":     must(text, "the check that found it"),
+			"at":     must(id, "the earlier step that made the check"),
+		}},
 		"wait": {
 			fields: map[string]field{
 				"at least":  may(text, "complete no sooner than this long after its start"),

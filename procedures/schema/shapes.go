@@ -95,14 +95,19 @@ func addChecks(defs object) {
 		names[c.Name] = object{"type": "object", "description": c.Title, "additionalProperties": false,
 			"properties": inputs, "required": required}
 	}
+	defs["given"], defs["given-words"] = either(text, to("found")), either(text, to("written out"), to("found"))
 	defs["checks"] = object{"type": "object", "minProperties": 1, "additionalProperties": false, "properties": names,
-		"description": "named checks with their inputs: a figure, a choice, words, or the id of a sheet field, a reading or evidence"}
+		"description": "named checks with their inputs: a figure, a choice, words, the id of a sheet field, a reading or evidence, or what a check of an earlier step found"}
 }
 
-// inputShape is what one input takes: one text, and where it is words, words of any form.
+// inputShape is what one input takes: one text or what a check found, and where it is words, words of any form. A file and a
+// series are always named.
 func inputShape(in checks.Input) object {
-	if in.Kind == checks.KindText {
-		return object{"anyOf": []object{text, to("written out")}, "description": in.Doc}
+	switch in.Kind {
+	case checks.KindText:
+		return object{"$ref": "#/$defs/given-words", "description": in.Doc}
+	case checks.KindChoice, checks.KindQuantity:
+		return object{"$ref": "#/$defs/given", "description": in.Doc}
 	}
 	return object{"$ref": "#/$defs/text", "description": in.Doc}
 }

@@ -138,6 +138,11 @@ var guards = []guard{
 	{"a file of an earlier step is still known once it is wiped", "state.go", "n.kept[k] = f", "_ = k"},
 	{"a file of the step itself is attached again once it is wiped", "decide_files.go", "f == nil && place.step != i", "f == nil"},
 	{"a result is taken on trust only for want of its file", "decide_files.go", `ok && (missing != "" || was.Missing != "")`, "ok"},
+	{"what a check found is passed on", "decide_found.go", "d.shaken = true\n\t\t\t\td.computeUse(n, use)", "d.shaken = true"},
+	{"what rests on a check that was made again is judged again", "decide.go", "if d.shaken {", "if false {"},
+	{"what a check found is still known once its step is wiped", "state.go", "n.computed[k].kept = c.found()", "_, _ = k, c"},
+	{"a verdict behind which a file was lost passes nothing", "unmet.go", `case lost != "":`, "case false:"},
+	{"a file that was put back is judged for what rests on it", "decide_files.go", "d.lookAgain(before)", "_ = before"},
 	{"texts are plain", "decide_entries.go", "case err != nil:\n\t\treturn d.refuse(Reason{Code: TextRefused", "case false:\n\t\treturn d.refuse(Reason{Code: TextRefused"},
 }
 

@@ -192,6 +192,8 @@ func (w *writer) check(c *procedures.CheckUse, view runner.StepView) {
 
 func (w *writer) input(in procedures.CheckInput) string {
 	switch {
+	case in.Found != nil:
+		return "“" + in.Found.Output + "” of " + in.Found.Check + " at " + w.named(in.Found.Step)
 	case in.Ref != "" && w.sheetValue(in.Ref) != "":
 		return w.sheetValue(in.Ref)
 	case in.Ref != "":

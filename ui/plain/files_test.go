@@ -48,3 +48,14 @@ func TestAGateIsPassedByAFileThatIsDroppedOnTheTerminal(t *testing.T) {
 	}
 	assert.Equal(t, []string{"before.csv", "before.csv", "note.csv", "after.csv"}, names)
 }
+
+func TestAFigureThatACheckPassedOnIsSaidWithWhereItIsFrom(t *testing.T) {
+	b := newBench(t)
+	p, err := procedures.Parse("drive.yaml", []byte(sessiontest.Weighed()))
+	require.NoError(t, err)
+	path := filepath.Join(b.dir, "healthy.csv")
+	require.NoError(t, os.WriteFile(path, []byte(sessiontest.Healthy()), 0o600))
+	require.NoError(t, b.run(Options{Start: &Start{Procedure: p, NoCard: true, Practice: true}},
+		"open", "read", "read", path, "true", "B1S1", path, ".quit"))
+	assert.Contains(t, strings.ReplaceAll(b.transcript(), "\n  ", " "), "Found before: trace: healthy, from “Prove the sensor from a drive”.")
+}

@@ -9,6 +9,7 @@ import (
 	"fenderside/checks"
 	"fenderside/procedures"
 	"fenderside/runner"
+	"fenderside/ui/reading"
 )
 
 // entry is what a step waits for next.
@@ -54,6 +55,9 @@ func (d *desk) announce(v runner.StepView) {
 	d.say("DO: %s.", st.Title)
 	for _, line := range st.How {
 		d.say("How: %s", line)
+	}
+	for _, line := range reading.PassedOn(v) {
+		d.say("Found before: %s.", line)
 	}
 	if st.Repeat != nil {
 		d.say("Round %d of at most %d, until: %s.", v.Rounds, st.Repeat.AtMost, st.Repeat.Until)

@@ -4,11 +4,13 @@
 package reading
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"sync"
 
 	"fenderside/procedures"
+	"fenderside/procedures/plaintext"
 	"fenderside/runner"
 )
 
@@ -66,6 +68,24 @@ func Instead(v runner.StepView, c *runner.CheckView, id string) []string {
 		for _, in := range c.Use.Inputs {
 			if in.Ref == r.Spec.ID && r.Spec.Kind == procedures.TakesChoice {
 				out = append(out, r.Spec.Title)
+			}
+		}
+	}
+	return out
+}
+
+// PassedOn is what the checks of a step are given by checks of earlier steps, each with the step that it is from, so that
+// nobody wonders who entered it.
+func PassedOn(v runner.StepView) []string {
+	var out []string
+	for _, c := range v.Checks {
+		for _, f := range c.Found {
+			text := plaintext.Show(f.Text)
+			if f.Text == "" {
+				text = "not found"
+			}
+			if line := fmt.Sprintf("%s: %s, from “%s”", f.Input, text, f.Step); !slices.Contains(out, line) {
+				out = append(out, line)
 			}
 		}
 	}
