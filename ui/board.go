@@ -9,6 +9,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"fenderside/procedures"
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
 	"fenderside/runner/home"
@@ -51,18 +52,30 @@ func (m *model) readBoard() tea.Cmd {
 			}
 		}
 		list, problems := h.Procedures()
-		for i, p := range list {
-			it := item{text: p.Title, more: fmt.Sprintf("%s, revision %d", p.Name, p.Revision), act: func(m *model) tea.Cmd { return m.chooseVehicle(p, false, "") }}
-			if i == 0 {
-				it.head = "START A JOB"
-			}
-			b.items = append(b.items, it)
-		}
+		b.items = offered(list)
 		for _, err := range problems {
 			b.problem(err)
 		}
 		return b
 	}
+}
+
+// offered lists the procedures, those that are but parts of others under a head of their own.
+func offered(list []*procedures.Procedure) []item {
+	ranks, head := home.Ranks(list), ""
+	var items []item
+	for _, p := range list {
+		it := item{text: p.Title, more: fmt.Sprintf("%s, revision %d", p.Name, p.Revision), act: func(m *model) tea.Cmd { return m.chooseVehicle(p, false, "") }}
+		under := "START A JOB"
+		if ranks[p.Name] == home.MerePart {
+			under = "PARTS OF THESE JOBS, EACH ALSO ON ITS OWN"
+		}
+		if under != head {
+			it.head, head = under, under
+		}
+		items = append(items, it)
+	}
+	return items
 }
 
 func (b *boardRead) problem(err error) {
