@@ -52,7 +52,7 @@ func (m *model) readBoard() tea.Cmd {
 			}
 		}
 		list, problems := h.Procedures()
-		b.items = offered(list)
+		b.items = append(offered(list), vehicles(h)...)
 		for _, err := range problems {
 			b.problem(err)
 		}
@@ -74,6 +74,18 @@ func offered(list []*procedures.Procedure) []item {
 			it.head, head = under, under
 		}
 		items = append(items, it)
+	}
+	return items
+}
+
+// vehicles offers to write a card, or to go on with one that was left.
+func vehicles(h home.Home) []item {
+	board := func(m *model, _ *procedures.Card) tea.Cmd { return m.readBoard() }
+	items := []item{{head: "VEHICLES", text: "Write a card for a vehicle of your own", more: "asked for figure by figure; live work can then take its figures from it",
+		act: func(m *model) tea.Cmd { return m.nameCard(board) }}}
+	for _, u := range h.UnfinishedCards() {
+		items = append(items, item{text: "Go on with the card " + plaintext.Show(u.Name), more: "left " + u.Last.Local().Format("2006-01-02 15:04"),
+			act: func(m *model) tea.Cmd { return m.interview(u.Name, board) }})
 	}
 	return items
 }

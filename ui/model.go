@@ -138,6 +138,10 @@ func (m *model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		}
 	case opened:
 		return m, m.afterOpening(msg)
+	case answersKept:
+		return m, m.kept(msg)
+	case cardKept:
+		return m, m.written(msg)
 	}
 	return m, nil
 }

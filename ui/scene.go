@@ -230,6 +230,9 @@ func choices(look theme, all []string, at, width int) []string {
 			mark, draw = "> ", look.title.Render
 		}
 		parts[i] = part{fmt.Sprintf("%s%d %s", mark, i+1, c), draw}
+		if figures(all) {
+			parts[i].text = mark + c
+		}
 		short = short && len(c) <= 16
 	}
 	if short {

@@ -166,7 +166,7 @@ func (w *work) press(m *model, k tea.KeyMsg) tea.Cmd {
 		return m.help()
 	case ask.typed && w.input.press(k):
 		return nil
-	case len(ask.choices) > 0 && w.choice.press(name, len(ask.choices)):
+	case len(ask.choices) > 0 && w.choice.pick(name, ask.choices):
 		return nil
 	}
 	m.say("%s", whyNot(k, ask))
