@@ -60,7 +60,7 @@ func (f *form) page(m *model, w, h int) page {
 		does = "next"
 	}
 	shown, missing := fit(blocks, h)
-	return page{shown, append(m.stoppable([]hint{{"Enter", does}, {"Esc", "back"}}), hint{"F1", "help"}), missing}
+	return page{rows: shown, keys: append(m.stoppable([]hint{{"Enter", does}, {"Esc", "back"}}), hint{"F1", "help"}), missing: missing}
 }
 
 func (q question) given() string {

@@ -90,7 +90,7 @@ func (iv *interview) page(m *model, w, h int) page {
 	}
 	blocks = append(blocks, block{rows: iv.soFar(w), rank: 2, shorten: ".. F7 reads the whole card so far"})
 	rows, missing := fit(blocks, h)
-	return page{rows, []hint{{"Enter", does}, {"Esc", "back one"}, {"F7", "more"}, {"F1", "help"}, {"Ctrl+C", "leave"}}, missing}
+	return page{rows: rows, keys: []hint{{"Enter", does}, {"Esc", "back one"}, {"F7", "more"}, {"F1", "help"}, {"Ctrl+C", "leave"}}, missing: missing}
 }
 
 // asked is the open question, with what it takes.

@@ -29,6 +29,7 @@ type page struct {
 	rows    []string
 	keys    []hint
 	missing int
+	folded  int // rows of how a step is done that did not fit
 }
 
 // hint is one key and what it does now.

@@ -121,7 +121,7 @@ func (s *sheet) page(m *model, w, h int) page {
 	} else {
 		rows = append(rows, s.around(m.look, w, h-len(rows))...)
 	}
-	return page{rows, []hint{{"Enter", enter}, {"Up/Down", "line"}, {"Esc", "back"}, {"F1", "help"}, {"Ctrl+C", "leave"}}, missing}
+	return page{rows: rows, keys: []hint{{"Enter", enter}, {"Up/Down", "line"}, {"Esc", "back"}, {"F1", "help"}, {"Ctrl+C", "leave"}}, missing: missing}
 }
 
 // head is the title, and the line at hand or what is still open.

@@ -71,6 +71,7 @@ type scene struct {
 	picture  *picture.Source // what the step is shown by, or nil
 	want     want
 	found    []string // what the checks say
+	worked   []string // their workings
 	given    []string // what is recorded so far
 	track    bool
 	keys     []hint // beside Enter and the keys of every job
