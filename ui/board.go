@@ -9,6 +9,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"fenderside/procedures"
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
 	"fenderside/runner/home"
@@ -51,18 +52,42 @@ func (m *model) readBoard() tea.Cmd {
 			}
 		}
 		list, problems := h.Procedures()
-		for i, p := range list {
-			it := item{text: p.Title, more: fmt.Sprintf("%s, revision %d", p.Name, p.Revision), act: func(m *model) tea.Cmd { return m.chooseVehicle(p, false, "") }}
-			if i == 0 {
-				it.head = "START A JOB"
-			}
-			b.items = append(b.items, it)
-		}
+		b.items = append(offered(list), vehicles(h)...)
 		for _, err := range problems {
 			b.problem(err)
 		}
 		return b
 	}
+}
+
+// offered lists the procedures, those that are but parts of others under a head of their own.
+func offered(list []*procedures.Procedure) []item {
+	ranks, head := home.Ranks(list), ""
+	var items []item
+	for _, p := range list {
+		it := item{text: p.Title, more: fmt.Sprintf("%s, revision %d", p.Name, p.Revision), act: func(m *model) tea.Cmd { return m.chooseVehicle(p, false, "") }}
+		under := "START A JOB"
+		if ranks[p.Name] == home.MerePart {
+			under = "PARTS OF THESE JOBS, EACH ALSO ON ITS OWN"
+		}
+		if under != head {
+			it.head, head = under, under
+		}
+		items = append(items, it)
+	}
+	return items
+}
+
+// vehicles offers to write a card, or to go on with one that was left.
+func vehicles(h home.Home) []item {
+	board := func(m *model, _ *procedures.Card) tea.Cmd { return m.readBoard() }
+	items := []item{{head: "VEHICLES", text: "Write a card for a vehicle of your own", more: "asked for figure by figure; live work can then take its figures from it",
+		act: func(m *model) tea.Cmd { return m.nameCard(board) }}}
+	for _, u := range h.UnfinishedCards() {
+		items = append(items, item{text: "Go on with the card " + plaintext.Show(u.Name), more: "left " + u.Last.Local().Format("2006-01-02 15:04"),
+			act: func(m *model) tea.Cmd { return m.interview(u.Name, board) }})
+	}
+	return items
 }
 
 func (b *boardRead) problem(err error) {

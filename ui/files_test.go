@@ -51,6 +51,11 @@ func TestAGateAsksForFilesUntilOneOfThemWillDo(t *testing.T) {
 	r.dropped(strings.ReplaceAll(note, " ", `\ `) + " ")
 	require.Equal(t, "attach after", r.wants(), r.m.message)
 	assert.Contains(t, r.view(), "CANNOT JUDGE YET")
+	t.Setenv("HOME", r.root)
+	r.dropped("~/two drives/gone.csv")
+	assert.Contains(t, r.flat(), "no such file", "a path that leads nowhere is kept, to be mended")
+	r.key("ctrl+u").dropped("~/two drives/weak.csv")
+	assert.Contains(t, r.view(), "NOT PASSED", "the own folder of whoever types it")
 	r.dropped("file://" + strings.ReplaceAll(weak, " ", "%20"))
 	require.Equal(t, "attach after", r.wants(), r.m.message)
 	assert.Contains(t, r.view(), "NOT PASSED")
@@ -79,4 +84,12 @@ func TestAFigureThatACheckPassedOnSaysWhereItIsFrom(t *testing.T) {
 	require.Equal(t, "hand-back", r.m.work.step().ID)
 	assert.Contains(t, r.m.work.scene().given, "found: trace: healthy, from “Prove the sensor from a drive”")
 	assert.Contains(t, r.size(100, 40).flat(), "trace: healthy, from “Prove the sensor from a drive”")
+}
+
+func TestTheKeyFileOfAWitnessIsGivenAsAnyPath(t *testing.T) {
+	r := rigFor(t, "apprentice-witness")
+	screens["apprentice-witness"](r)
+	t.Setenv("HOME", r.root)
+	r.key("enter", "1", "enter").typed("'~/" + filepath.Base(r.key2) + "' ").typed(brynsWords)
+	assert.Equal(t, "Witnessed.", r.m.message)
 }

@@ -60,7 +60,7 @@ func (f *form) page(m *model, w, h int) page {
 		does = "next"
 	}
 	shown, missing := fit(blocks, h)
-	return page{shown, []hint{{"Enter", does}, {"Esc", "back"}, {"F4", "STOP WORK"}, {"F1", "help"}}, missing}
+	return page{rows: shown, keys: append(m.stoppable([]hint{{"Enter", does}, {"Esc", "back"}}), hint{"F1", "help"}), missing: missing}
 }
 
 func (q question) given() string {
@@ -85,7 +85,7 @@ func (f *form) press(m *model, k tea.KeyMsg) tea.Cmd {
 		return f.next(m)
 	case q.choices == nil && q.input.press(k):
 	case q.choices != nil:
-		if !q.mark.press(name, len(q.choices)) {
+		if !q.mark.pick(name, q.choices) {
 			m.say("Press the number of an answer, then Enter.")
 		}
 	default:

@@ -62,8 +62,8 @@ func (m *model) why() tea.Cmd {
 			r.text = append(r.text, "Needs: "+m.work.job.Procedure.Safeguards[n.Safeguard].Title)
 		}
 	}
-	if f := found(v, nil); len(f) > 0 {
-		r.text = append(append(r.text, "", "Workings:"), f...)
+	if said, worked := found(v, nil); len(said) > 0 {
+		r.text = append(append(append(r.text, "", "Workings:"), said...), worked...)
 	}
 	for _, c := range v.Checks {
 		for _, s := range c.Use.Check.Sources {

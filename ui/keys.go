@@ -115,6 +115,14 @@ func jobKeys() []hint {
 	return []hint{{"F4", "STOP WORK"}, {"F1", "help"}, {"F2", "why"}, {"F7", "more"}, {"F3", "look round"}, {"F5", "correct"}, {"F6", "note"}}
 }
 
+// stoppable adds stop-work to the keys of a page where there is work to stop.
+func (m *model) stoppable(keys []hint) []hint {
+	if m.work == nil {
+		return keys
+	}
+	return append(keys, hint{"F4", "STOP WORK"})
+}
+
 // startTime starts the time of a timed step at any moment of it.
 func (m *model) startTime() tea.Cmd {
 	v, ok := m.work.view()

@@ -53,3 +53,20 @@ func TestWhatMustBeShownIsShownOrMissedAloud(t *testing.T) {
 	rows, _ = fit([]block{must, may}, 5)
 	assert.Len(t, rows, 5)
 }
+
+func TestEmptyRowsGiveWayToHowAStepIsDone(t *testing.T) {
+	must, gap := block{rows: []string{"warning"}}, block{rows: []string{""}, rank: 1, gap: true}
+	how := block{rows: []string{"", "one", "two", "three"}, rank: 2, shorten: "the rest", folds: true}
+	rows, _, folded := unfolded([]block{must, gap, how}, 6)
+	assert.Equal(t, []string{"warning", "", "", "one", "two", "three"}, rows)
+	assert.Zero(t, folded)
+	rows, _, folded = unfolded([]block{must, gap, how}, 4)
+	assert.Equal(t, []string{"warning", "one", "two", "three"}, rows)
+	assert.Zero(t, folded)
+	rows, _, folded = unfolded([]block{must, gap, how}, 3)
+	assert.Equal(t, []string{"warning", "one", "the rest"}, rows)
+	assert.Equal(t, 2, folded)
+	rows, missing, _ := unfolded([]block{must, gap, how}, 0)
+	assert.Nil(t, rows)
+	assert.Equal(t, 1, missing)
+}

@@ -2,7 +2,10 @@ package ui
 
 // The rule of this file: a number marks a line and sends nothing, so that a slip of the glove can be put right before Enter.
 
-import "strconv"
+import (
+	"slices"
+	"strconv"
+)
 
 // mark is the marked one of several choices, from 0, or -1.
 type mark struct {
@@ -38,4 +41,21 @@ func (k *mark) press(name string, n int) bool {
 	}
 	k.typed = ""
 	return true
+}
+
+// pick is press for answers in words. Where every answer is a single figure itself, that figure marks it.
+func (k *mark) pick(name string, all []string) bool {
+	if !figures(all) {
+		return k.press(name, len(all))
+	}
+	if i := slices.Index(all, name); i >= 0 {
+		k.at, k.typed = i, ""
+		return true
+	}
+	return (name == "up" || name == "down" || name == "tab") && k.press(name, len(all))
+}
+
+// figures says whether every answer is a single figure: then a number before it would be taken for it.
+func figures(all []string) bool {
+	return !slices.ContainsFunc(all, func(one string) bool { return len(one) != 1 || one[0] < '0' || one[0] > '9' })
 }

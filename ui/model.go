@@ -29,6 +29,7 @@ type page struct {
 	rows    []string
 	keys    []hint
 	missing int
+	folded  int // rows of how a step is done that did not fit
 }
 
 // hint is one key and what it does now.
@@ -138,6 +139,10 @@ func (m *model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		}
 	case opened:
 		return m, m.afterOpening(msg)
+	case answersKept:
+		return m, m.kept(msg)
+	case cardKept:
+		return m, m.written(msg)
 	}
 	return m, nil
 }

@@ -13,6 +13,7 @@ import (
 	"fenderside/runner"
 	"fenderside/runner/home"
 	"fenderside/runner/session"
+	"fenderside/ui/reading"
 )
 
 // others are the people on the job's roster except some.
@@ -68,7 +69,7 @@ func (m *model) signed(key func(home.Home) (ssh.Signer, error), what func(*sessi
 func keyOf(p runner.Person, file string) func(home.Home) (ssh.Signer, error) {
 	return func(h home.Home) (ssh.Signer, error) {
 		if file != "" {
-			return h.SignerFrom(p, file)
+			return h.SignerFrom(p, reading.Path(file))
 		}
 		return h.Signer(p)
 	}
@@ -81,7 +82,7 @@ func (m *model) witness(step string) tea.Cmd {
 		[]runner.Person{w.state.Performer(), w.state.Acting()}, []question{{title: "Their key", hint: "Path of their OpenSSH key file, which has a passphrase. Enter alone uses their security key through the ssh-agent; it must be touched.", optional: true}},
 		func(m *model, p runner.Person, ask []question) tea.Cmd {
 			file := ask[0].input.String()
-			return m.signed(func(h home.Home) (ssh.Signer, error) { return h.WitnessSigner(p, file) },
+			return m.signed(func(h home.Home) (ssh.Signer, error) { return h.WitnessSigner(p, reading.Path(file)) },
 				func(s *session.Session, key ssh.Signer) (runner.Decision, error) { return s.Witness(step, p, key) }, "Witnessed.")
 		})
 }

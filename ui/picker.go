@@ -44,10 +44,7 @@ func (p *picker) page(m *model, w, h int) page {
 	if !p.stay {
 		keys = append(keys, hint{"Esc", "back"})
 	}
-	if m.work != nil {
-		keys = append(keys, hint{"F4", "STOP WORK"})
-	}
-	return page{rows: rows, keys: append(keys, hint{"F1", "help"})}
+	return page{rows: rows, keys: append(m.stoppable(keys), hint{"F1", "help"})}
 }
 
 func (p *picker) enterDoes() string {

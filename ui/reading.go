@@ -144,9 +144,8 @@ func list(values []runner.Value) string {
 	return strings.Join(out, ", ")
 }
 
-// found is what the checks of a step say, all of them before the workings of each. What is told already is not said again.
-func found(v runner.StepView, told []string) []string {
-	var said, worked []string
+// found is what the checks of a step say, and the workings of each. What is told already is not said again.
+func found(v runner.StepView, told []string) (said, worked []string) {
 	for _, c := range v.Checks {
 		if !c.Ran {
 			continue
@@ -162,7 +161,7 @@ func found(v runner.StepView, told []string) []string {
 			worked = append(worked, "  "+plaintext.Show(line))
 		}
 	}
-	return append(said, worked...)
+	return said, worked
 }
 
 // given is what is recorded of a step.

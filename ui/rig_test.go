@@ -197,6 +197,10 @@ func keyMsg(k string) tea.KeyMsg {
 
 func (r *rig) key(names ...string) *rig {
 	for _, k := range names {
+		if _, err := strconv.Atoi(k); err == nil && len(k) > 1 { // a number is typed figure by figure
+			r.key(strings.Split(k, "")...)
+			continue
+		}
 		r.keys++
 		r.send(keyMsg(k))
 	}
@@ -334,11 +338,13 @@ func (r *rig) to(want string, book map[string][]string) *rig {
 func (r *rig) view() string {
 	s := r.m.View()
 	s = strings.ReplaceAll(s, filepath.Base(r.root), "fs00000000")
+	s = leftAt.ReplaceAllString(s, "left 2026-03-14 09:00")
 	s = jobID.ReplaceAllString(s, "00000000-$1")
 	return printed.ReplaceAllStringFunc(s, func(f string) string { return "SHA256:" + strings.Repeat("x", len(f)-7) })
 }
 
 var (
+	leftAt  = regexp.MustCompile(`left \d{4}-\d\d-\d\d \d\d:\d\d`)
 	jobID   = regexp.MustCompile(`[0-9a-f]{8}-(\d{4})`)
 	printed = regexp.MustCompile(`SHA256:[A-Za-z0-9+/]{12,43}`)
 )

@@ -32,18 +32,18 @@ func (w *work) page(m *model, width, h int) page {
 			sc.want = want{id: sc.want.id, title: "There is more of this.", enter: "turns the page", act: sc.want.act}
 		}
 	}
-	keys := w.keys(sc)
 	if sc.track && width >= wideWindow {
 		lw := trackWidth(width)
-		rows, missing := fit(w.blocks(m.look, sc, min(widestText, width-lw), false), h)
-		return page{beside(w.track(m.look, lw-2, 3), lw, rows), keys, missing}
+		rows, missing, folded := unfolded(w.blocks(m.look, sc, min(widestText, width-lw), false), h)
+		return page{beside(w.track(m.look, lw-2, 3), lw, rows), w.keys(sc, folded), missing, folded}
 	}
-	rows, missing := fit(w.blocks(m.look, sc, width, sc.track), h)
-	return page{rows, keys, missing}
+	rows, missing, folded := unfolded(w.blocks(m.look, sc, width, sc.track), h)
+	return page{rows, w.keys(sc, folded), missing, folded}
 }
 
-// keys are the keys of a scene: what Enter does first, then what the scene has beside it, then those of every job.
-func (w *work) keys(sc scene) []hint {
+// keys are the keys of a scene: what Enter does first and stop-work next, then what the scene has beside them, then those of
+// every job. Where how the step is done did not fit, the key that shows it comes before all others.
+func (w *work) keys(sc scene, folded int) []hint {
 	if w.finished != nil || w.locked != nil {
 		return []hint{{"Enter", sc.want.enter}, {"Ctrl+C", "leave"}}
 	}
@@ -51,10 +51,16 @@ func (w *work) keys(sc scene) []hint {
 	if sc.picture != nil {
 		job = slices.Insert(job, 2, hint{"F12", "draw"}) // stop-work and help come first
 	}
-	if sc.want.act == nil {
-		return append(slices.Clone(sc.keys), job...)
+	var first []hint
+	if sc.want.act != nil {
+		first = []hint{{sc.want.key(), sc.want.enter}}
 	}
-	return slices.Concat([]hint{{sc.want.key(), sc.want.enter}}, sc.keys, job)
+	first = append(first, job[0])
+	if folded > 0 {
+		job = slices.DeleteFunc(job, func(h hint) bool { return h.key == "F2" })
+		first = append(first, hint{"F2", "HOW"})
+	}
+	return slices.Concat(first, sc.keys, job[1:])
 }
 
 // invitation says which key does what.
@@ -128,18 +134,18 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	for _, warn := range sc.warnings {
 		add(block{rows: warning(look, warn, width)})
 	}
-	add(block{rows: []string{""}, rank: 3})
+	add(block{rows: []string{""}, rank: 3, gap: true})
 	add(block{rows: bolded(look, []string{sc.action}, width)})
 	if must := append(wrapped(sc.must, "", width), sc.read...); len(must) > 0 {
-		add(block{rows: []string{""}, rank: 3})
+		add(block{rows: []string{""}, rank: 3, gap: true})
 		add(block{rows: must})
 	}
 	if len(sc.how) > 0 {
 		rest := "- .. F2 shows the rest"
 		add(block{rows: []string{rest}, place: 4, rank: 2})
-		add(block{rows: append([]string{""}, wrapped(sc.how, "- ", width)...), place: 4, rank: 5, shorten: rest})
+		add(block{rows: append([]string{""}, wrapped(sc.how, "- ", width)...), place: 4, rank: 5, shorten: rest, folds: true})
 	}
-	add(block{rows: []string{""}, rank: 3})
+	add(block{rows: []string{""}, rank: 3, gap: true})
 	if sc.clock != "" {
 		add(block{rows: []string{look.bold.Render("TIME LEFT " + sc.clock)}, place: 2, rank: 1})
 		large := picture.Countdown(sc.clock, sc.passed, sc.whole, picture.Form{Width: width})
@@ -155,7 +161,8 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	for _, b := range pictureBlocks(look, sc.picture, width) {
 		add(b)
 	}
-	add(block{rows: wrapped(sc.found, "", width), rank: 4, shorten: ".. F2 shows the rest of the workings"})
+	add(block{rows: wrapped(sc.found, "", width), rank: 4, shorten: ".. F2 shows the rest of it"})
+	add(block{rows: wrapped(sc.worked, "", width), rank: 6, shorten: ".. F2 shows the rest of the workings"})
 	add(block{rows: []string{""}, rank: 8})
 	add(block{rows: wrapped(sc.given, "", width), rank: 9, shorten: ".. F5 shows every entry"})
 	return out
@@ -230,6 +237,9 @@ func choices(look theme, all []string, at, width int) []string {
 			mark, draw = "> ", look.title.Render
 		}
 		parts[i] = part{fmt.Sprintf("%s%d %s", mark, i+1, c), draw}
+		if figures(all) {
+			parts[i].text = mark + c
+		}
 		short = short && len(c) <= 16
 	}
 	if short {

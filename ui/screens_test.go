@@ -120,7 +120,7 @@ var screens = map[string]func(r *rig){
 	"done":       func(r *rig) { screens0["end"](r); signNow(r) },
 	"done-left":  func(r *rig) { screens0["end-left"](r); signNow(r) },
 	"records":    func(r *rig) { screens0["done"](r); r.key("enter") },
-	"record":     func(r *rig) { screens0["records"](r); r.key(strconv.Itoa(len(library.Procedures())+1), "enter") },
+	"record":     func(r *rig) { screens0["records"](r); r.key(strconv.Itoa(len(library.Procedures())+2), "enter") },
 	"locked": func(r *rig) {
 		r.start("millbrook-four").to("affirm take-key", plainJob)
 		r.m.failed(&session.Locked{Job: r.m.work.job.Opening.Job, Cause: errors.New("append a line: no space left on device")})
@@ -171,7 +171,20 @@ var screens = map[string]func(r *rig){
 		screens0["apprentice-sign"](r)
 		r.key("1", "enter").typed(r.key2).typed(brynsWords)
 	},
-	"two-warnings": func(r *rig) { r.start("millbrook-four").to("affirm hot.prepare-hot-work", heatedJob) },
+	"card-name":   func(r *rig) { r.key(r.offers("Write a card for a vehicle of your own"), "enter").key("d", "e") },
+	"card-first":  func(r *rig) { r.names("depot-bus-3") },
+	"card-choice": func(r *rig) { r.names("depot-bus-3").answersTo("How do the cylinders stand?").key("2") },
+	"card-source": func(r *rig) { screens0["card-choice"](r); r.key("enter") },
+	"card-no": func(r *rig) {
+		r.names("depot-bus-3").answersTo("B1S1: tightening torque, lowest to highest").typed("45")
+	},
+	"card-more":     func(r *rig) { screens0["card-no"](r); r.key("f7") },
+	"card-all":      func(r *rig) { r.names("depot-bus-3").answersTo("") },
+	"card-read":     func(r *rig) { screens0["card-all"](r); r.key("enter") },
+	"card-read-end": func(r *rig) { screens0["card-read"](r); r.toEnd() },
+	"card-written":  func(r *rig) { screens0["card-read-end"](r); r.key("enter") },
+	"card-vehicle":  func(r *rig) { screens0["card-more"](r); r.key("1", "enter", r.starts("sensor-swap"), "enter") },
+	"two-warnings":  func(r *rig) { r.start("millbrook-four").to("affirm hot.prepare-hot-work", heatedJob) },
 }
 
 // rigFor is the rig of a screen: those of a worker who may not close a job need one.

@@ -121,7 +121,7 @@ func (s *sheet) page(m *model, w, h int) page {
 	} else {
 		rows = append(rows, s.around(m.look, w, h-len(rows))...)
 	}
-	return page{rows, []hint{{"Enter", enter}, {"Up/Down", "line"}, {"Esc", "back"}, {"F1", "help"}, {"Ctrl+C", "leave"}}, missing}
+	return page{rows: rows, keys: []hint{{"Enter", enter}, {"Up/Down", "line"}, {"Esc", "back"}, {"F1", "help"}, {"Ctrl+C", "leave"}}, missing: missing}
 }
 
 // head is the title, and the line at hand or what is still open.
@@ -281,7 +281,7 @@ func (s *sheet) entered(m *model, k tea.KeyMsg) {
 		s.typed[s.at] = line{}
 	case f.Kind == procedures.TakesChoice:
 		s.choice.at = index(f.Choose, s.typed[s.at].String())
-		if !s.choice.press(k.String(), len(f.Choose)) {
+		if !s.choice.pick(k.String(), f.Choose) {
 			m.say("Press the number of an answer, then Enter.")
 		} else if s.choice.at >= 0 {
 			s.typed[s.at] = typedLine(f.Choose[s.choice.at])

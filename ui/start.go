@@ -36,9 +36,16 @@ func (m *model) chooseVehicle(p *procedures.Procedure, practice bool, after stri
 	}
 	pick.items = append(pick.items, item{text: "No card: the figures are typed", more: "each with where it stands in the maker's papers",
 		act: func(m *model) tea.Cmd { return m.chooseMode(p, nil, practice, after) }})
-	if !m.home.OwnCard() {
-		pick.intro = append(pick.intro, "To write a card for your own vehicle, leave and run: fenderside cards new NAME")
+	toMode := func(m *model, c *procedures.Card) tea.Cmd {
+		m.pop() // the list of vehicles does not have it yet
+		return m.chooseMode(p, c, practice, after)
 	}
+	for _, u := range m.home.UnfinishedCards() {
+		pick.items = append(pick.items, item{text: "Go on with the card " + plaintext.Show(u.Name), more: "left " + u.Last.Local().Format("2006-01-02 15:04"),
+			act: func(m *model) tea.Cmd { return m.interview(u.Name, toMode) }})
+	}
+	pick.items = append(pick.items, item{text: "Write a card for this vehicle", more: "asked for figure by figure, for this job and every later one",
+		act: func(m *model) tea.Cmd { return m.nameCard(toMode) }})
 	for _, err := range problems {
 		pick.intro = append(pick.intro, strings.Split(err.Error(), "\n")...)
 	}

@@ -27,11 +27,11 @@ func (w *work) stepScene() scene {
 		banner: w.banner(v), warnings: v.Step.Warnings, action: v.Step.Title, how: v.Step.How,
 		want: w.wantOf(v), given: w.given(v), track: true,
 	}
-	sc.found = found(v, sc.want.told)
+	sc.found, sc.worked = found(v, sc.want.told)
 	if v.Wait.Timed && v.Wait.Started && v.Wait.Left > 0 {
 		sc.clock, sc.passed, sc.whole = span(v.Wait.Left), v.Wait.For, v.Wait.Least
 	}
-	if v.Step.Wait != nil && !v.Wait.Started {
+	if v.Step.Wait != nil && !v.Wait.Started && !strings.HasPrefix(sc.want.id, "start ") {
 		sc.keys = []hint{{"F8", "start time"}}
 	}
 	if v.Step.Optional {

@@ -37,14 +37,16 @@ func themeOf(r *lipgloss.Renderer, colour bool) theme {
 	if !colour {
 		return t
 	}
-	pair := func(ink, ground string) lipgloss.Style {
-		return r.NewStyle().Bold(true).Foreground(lipgloss.Color(ink)).Background(lipgloss.Color(ground))
+	pair := func(ink, ground lipgloss.CompleteColor) lipgloss.Style {
+		return r.NewStyle().Bold(true).Foreground(ink).Background(ground)
 	}
-	// The colours that ANSI Z535.1 gives the words, as near as a terminal comes.
-	t.words[procedures.Danger] = pair("#ffffff", "#c8102e")
-	t.words[procedures.Warn] = pair("#000000", "#ff8200")
-	t.words[procedures.Caution] = pair("#000000", "#ffd100")
-	t.words[procedures.Notice] = pair("#ffffff", "#0057b8")
+	black, white := lipgloss.CompleteColor{TrueColor: "#000000", ANSI256: "16", ANSI: "0"}, lipgloss.CompleteColor{TrueColor: "#ffffff", ANSI256: "231", ANSI: "15"}
+	// The colours that ANSI Z535.1 gives the words, as near as a terminal comes. Of sixteen, white goes on the darker red and
+	// blue, for it does not read on the lighter ones; there is no orange among them, and its brown differs from one to the next.
+	t.words[procedures.Danger] = pair(white, lipgloss.CompleteColor{TrueColor: "#c8102e", ANSI256: "160", ANSI: "1"})
+	t.words[procedures.Warn] = pair(black, lipgloss.CompleteColor{TrueColor: "#ff8200", ANSI256: "208", ANSI: "9"})
+	t.words[procedures.Caution] = pair(black, lipgloss.CompleteColor{TrueColor: "#ffd100", ANSI256: "220", ANSI: "11"})
+	t.words[procedures.Notice] = pair(white, lipgloss.CompleteColor{TrueColor: "#0057b8", ANSI256: "25", ANSI: "4"})
 	return t
 }
 

@@ -22,8 +22,8 @@ var measured = regexp.MustCompile(`(-?\d+(?:\.\d+)?) ?(N·m|lbf·ft|lbf·in|°C|
 // clocked are the figures that the clock tells.
 var clocked = regexp.MustCompile(`in place (?:\d+ (?:s|min|h|d)\s?)+`)
 
-// figures are the figures of a text. A screen breaks its lines anywhere, so it is read as one line.
-func figures(text string) []quantity.Quantity {
+// withUnits are the figures of a text. A screen breaks its lines anywhere, so it is read as one line.
+func withUnits(text string) []quantity.Quantity {
 	var out []quantity.Quantity
 	for _, m := range measured.FindAllString(strings.Join(strings.Fields(text), " "), -1) {
 		if q, err := quantity.Parse(strings.TrimRight(m, `.,;:()[]"'|\> `)); err == nil {
@@ -55,7 +55,7 @@ func told(q quantity.Quantity, known []quantity.Quantity) bool {
 func TestEveryFigureOnTheScreensOfAJobComesFromTheProcedureTheCardAPersonOrACheck(t *testing.T) {
 	r := newRig(t).size(120, 30).start("millbrook-four")
 	job := r.m.work.job
-	known := figures(string(job.Procedure.Text) + " " + string(job.Card.Text))
+	known := withUnits(string(job.Procedure.Text) + " " + string(job.Card.Text))
 	seen, drawn, lines := map[string]bool{}, 0, 0
 	for range 900 {
 		if st := r.m.work.step(); st == nil && r.m.work.scene().want.id == "review" {
@@ -65,7 +65,7 @@ func TestEveryFigureOnTheScreensOfAJobComesFromTheProcedureTheCardAPersonOrAChec
 		for _, l := range r.m.work.session.Lines()[lines:] {
 			raw, err := record.Encode(l)
 			require.NoError(t, err)
-			known = append(known, figures(string(raw))...)
+			known = append(known, withUnits(string(raw))...)
 			lines++
 		}
 		shown := r.m.View()
@@ -77,7 +77,7 @@ func TestEveryFigureOnTheScreensOfAJobComesFromTheProcedureTheCardAPersonOrAChec
 				shown += " " + picture
 			}
 		}
-		for _, q := range figures(clocked.ReplaceAllString(shown, "")) {
+		for _, q := range withUnits(clocked.ReplaceAllString(shown, "")) {
 			assert.True(t, seen[q.String()] || told(q, known), "%s, at %s: from where?\n%s", q, r.m.work.scene().want.id, shown)
 			seen[q.String()] = true
 		}
@@ -88,8 +88,8 @@ func TestEveryFigureOnTheScreensOfAJobComesFromTheProcedureTheCardAPersonOrAChec
 }
 
 func TestAFigureIsToldInEitherUnitAndOnlyToItsLastDigit(t *testing.T) {
-	known := figures("set to 45.5 N·m; -0.02 V")
+	known := withUnits("set to 45.5 N·m; -0.02 V")
 	for text, is := range map[string]bool{"45.5 N·m": true, "33.6 lbf·ft": true, "33.7 lbf·ft": false, "46 N·m": true, "44 N·m": false, "0.02 V": true, "20 mV": true, "0.2 V": false, "45.5 mm": false} {
-		assert.Equal(t, is, told(figures(text)[0], known), text)
+		assert.Equal(t, is, told(withUnits(text)[0], known), text)
 	}
 }

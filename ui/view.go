@@ -48,8 +48,9 @@ type cast struct {
 	height    int
 }
 
-// cast sets a screen with the fullest safeguard strip that leaves the body its room. Where even the least one does not, what
-// is said above the keys is cut to a row and then left out.
+// cast sets a screen with the fullest safeguard strip that leaves the body its room and folds nothing of how the step is done.
+// Where something is folded under each, a low window has the strip under which it is least. Where even the least strip does
+// not leave the body its room, what is said above the keys is cut to a row and then left out.
 func (m *model) cast(w, h int) cast {
 	var c cast
 	said := m.said(w)
@@ -65,10 +66,25 @@ func (m *model) cast(w, h int) cast {
 		c.body = m.body(w, c.height)
 		return c.body.missing == 0 || m.work == nil
 	}
+	best, folded, tried := stripLevel(-1), 0, 0
 	for level := fullStrip; level <= rowStrip; level++ {
-		if set(level, len(said)) {
+		if best >= 0 && len(m.header(w, level)) >= tried {
+			continue // it would leave the body no more room
+		}
+		if !set(level, len(said)) {
+			continue
+		}
+		tried = len(c.top)
+		if c.body.folded == 0 {
 			return c
 		}
+		if best < 0 || h < roomy && level <= leastStrip && c.body.folded < folded {
+			best, folded = level, c.body.folded
+		}
+	}
+	if best >= 0 {
+		set(best, len(said))
+		return c
 	}
 	if !set(rowStrip, 1) {
 		set(rowStrip, 0)

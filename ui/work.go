@@ -13,6 +13,7 @@ import (
 	"fenderside/runner"
 	"fenderside/runner/record"
 	"fenderside/runner/session"
+	"fenderside/ui/bell"
 	"fenderside/ui/picture"
 )
 
@@ -26,8 +27,8 @@ type work struct {
 	lines   []record.Line
 
 	saving, ticking bool
-	queued          tea.Cmd                  // a command that waits for the tick to end
-	ran             map[string]time.Duration // the times that ran at the last tick
+	queued          tea.Cmd // a command that waits for the tick to end
+	bell            bell.Bell
 
 	input  line   // what is being typed
 	choice mark   // the choice that is marked
@@ -70,6 +71,7 @@ type scene struct {
 	picture  *picture.Source // what the step is shown by, or nil
 	want     want
 	found    []string // what the checks say
+	worked   []string // their workings
 	given    []string // what is recorded so far
 	track    bool
 	keys     []hint // beside Enter and the keys of every job
@@ -165,7 +167,7 @@ func (w *work) press(m *model, k tea.KeyMsg) tea.Cmd {
 		return m.help()
 	case ask.typed && w.input.press(k):
 		return nil
-	case len(ask.choices) > 0 && w.choice.press(name, len(ask.choices)):
+	case len(ask.choices) > 0 && w.choice.pick(name, ask.choices):
 		return nil
 	}
 	m.say("%s", whyNot(k, ask))
@@ -211,34 +213,15 @@ func accepted(m *model, d runner.Decision) tea.Cmd {
 	return nil
 }
 
-// running is the time left of each step that waits: the current one and those that run beside it.
-func (w *work) running() map[string]time.Duration {
-	left := map[string]time.Duration{}
-	for _, p := range w.state.Pins(w.now) {
-		left[p.Step.ID] = p.Left
-	}
-	if st := w.state.Current(); st != nil {
-		if v, ok := w.state.View(st.ID, w.now); ok && v.Wait.Timed && v.Wait.Started {
-			left[st.ID] = v.Wait.Left
-		}
-	}
-	return left
-}
-
-// ring rings the terminal's bell once for a time that ran when it was last looked at and is over now. What was entered
-// meanwhile does not swallow it.
+// ring rings the terminal's bell where a time is over.
 func (w *work) ring(m *model) tea.Cmd {
-	before := w.ran
-	w.ran = w.running()
-	for id, left := range w.ran {
-		if left == 0 && before[id] > 0 {
-			return func() tea.Msg {
-				fmt.Fprint(m.opt.Out, "\a")
-				return nil
-			}
-		}
+	if !w.bell.Due(w.state, w.now) {
+		return nil
 	}
-	return nil
+	return func() tea.Msg {
+		fmt.Fprint(m.opt.Out, bell.Ring)
+		return nil
+	}
 }
 
 // remind says that a pinned step wants a look, as often as its procedure asks.

@@ -26,6 +26,7 @@ type Draft struct {
 	name    string
 	taken   []procedures.Field // what procedures take from a card
 	answers []given            // in the order in which they were asked
+	before  []given            // those that were taken back, to be offered again
 }
 
 // given is one answer.
@@ -143,11 +144,12 @@ func (d *Draft) open() string {
 	return ""
 }
 
-// Back takes the last answer back, with where it stands; false where there is none.
+// Back takes the last answer back, with where it stands, and remembers it; false where there is none.
 func (d *Draft) Back() bool {
 	if len(d.answers) == 0 {
 		return false
 	}
+	d.remember(d.answers[len(d.answers)-1])
 	d.answers = d.answers[:len(d.answers)-1]
 	return true
 }

@@ -10,7 +10,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"fenderside/procedures"
@@ -25,23 +24,11 @@ func (h Home) Cards() (cards []*procedures.Card, problems []error) {
 }
 
 // Procedures returns the procedures that ship with the program and the
-// person's own, and what is wrong with those left out. Those that are but
-// parts of others come last.
+// person's own, in the order in which they are offered, and what is wrong with
+// those left out.
 func (h Home) Procedures() (list []*procedures.Procedure, problems []error) {
 	list, problems = gather(library.Procedures(), h.ProceduresDir(), "procedure", ReadProcedure, func(p *procedures.Procedure) string { return p.Name })
-	included := map[string]int{}
-	for _, p := range list {
-		for _, part := range p.Included {
-			included[part.Name] = 1
-		}
-	}
-	for _, p := range list {
-		if len(p.Included) > 0 {
-			included[p.Name] = 0
-		}
-	}
-	slices.SortStableFunc(list, func(a, b *procedures.Procedure) int { return included[a.Name] - included[b.Name] })
-	return list, problems
+	return ordered(list), problems
 }
 
 // Procedure finds a procedure by its name, or reads the file of that path: a

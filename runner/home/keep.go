@@ -35,7 +35,7 @@ func (h Home) CardTaken(name string) error {
 func (h Home) cardFile(name string) string { return filepath.Join(h.CardsDir(), name+".yaml") }
 
 // KeepCard puts the text of a card among the person's own and returns the card with the file it is in. An empty file takes
-// the name first, so that two writers cannot both have it.
+// the name first, so that two writers cannot both have it. What was answered for it, and kept, is no longer needed.
 func (h Home) KeepCard(text []byte) (*procedures.Card, error) {
 	c, err := procedures.ParseCard("the card", text)
 	if err != nil {
@@ -55,16 +55,6 @@ func (h Home) KeepCard(text []byte) (*procedures.Card, error) {
 	if err := errors.Join(held.Close(), journal.WriteFileDurably(path, text, 0o644)); err != nil {
 		return nil, errors.Join(fmt.Errorf("write the card: %w: free some space and try again", err), os.Remove(path))
 	}
-	return ReadCard(path)
-}
-
-// OwnCard says whether the person has a card that is no demonstration.
-func (h Home) OwnCard() bool {
-	cards, _ := h.Cards()
-	for _, c := range cards {
-		if !c.Demonstration {
-			return true
-		}
-	}
-	return false
+	card, err := ReadCard(path)
+	return card, errors.Join(err, h.DropAnswers(c.Name))
 }

@@ -39,13 +39,3 @@ func TestACardIsKeptWholeAndNeverInThePlaceOfAnother(t *testing.T) {
 	_, err = h.KeepCard([]byte("fenderside-card: 1\n"))
 	require.Error(t, err, "a faulty card is not kept")
 }
-
-func TestADemonstrationIsNoCardOfOnesOwn(t *testing.T) {
-	h := Home{ConfigDir: t.TempDir()}
-	assert.False(t, h.OwnCard())
-	text, err := skeleton.Card("depot-bus-3")
-	require.NoError(t, err)
-	_, err = h.KeepCard(text)
-	require.NoError(t, err)
-	assert.False(t, h.OwnCard(), "the form still says that it is a demonstration")
-}

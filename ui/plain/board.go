@@ -146,15 +146,20 @@ func (d *desk) chooseCard(st *Start) error {
 		}
 		lines = append(lines, line)
 	}
-	if !d.home.OwnCard() {
-		lines = append(lines, "Write a card for this vehicle")
+	left := d.home.UnfinishedCards()
+	for _, u := range left {
+		lines = append(lines, "Go on with the card "+u.Name+", which was left")
 	}
+	lines = append(lines, "Write a card for this vehicle")
 	i, ok, err := d.askNumberOr("to leave", "Which vehicle?", lines)
 	switch {
 	case err != nil || !ok:
 		return leftUnless(err)
-	case i > len(cards):
+	case i > len(cards)+len(left):
 		st.Card, err = d.namedCard()
+		return err
+	case i > len(cards):
+		st.Card, err = d.writeCard(d.home, left[i-len(cards)-1].Name)
 		return err
 	case i > 0:
 		st.Card = cards[i-1]

@@ -33,7 +33,7 @@ func TestAGateIsPassedByAFileThatIsDroppedOnTheTerminal(t *testing.T) {
 		"'"+filepath.Join(dir, "before.csv")+"' ",
 		"true",
 		"B1S1",
-		escaped,
+		"~/two drives (1)/gone.csv", escaped, "~/two drives (1)/before.csv",
 		`"`+filepath.Join(dir, "note.csv")+`"`,
 		address+" ", ".quit"))
 	said := strings.ReplaceAll(b.transcript(), "\n  ", " ")
@@ -46,7 +46,7 @@ func TestAGateIsPassedByAFileThatIsDroppedOnTheTerminal(t *testing.T) {
 			names = append(names, e.File.Name)
 		}
 	}
-	assert.Equal(t, []string{"before.csv", "before.csv", "note.csv", "after.csv"}, names)
+	assert.Equal(t, []string{"before.csv", "before.csv", "before.csv", "note.csv", "after.csv"}, names)
 }
 
 func TestAFigureThatACheckPassedOnIsSaidWithWhereItIsFrom(t *testing.T) {

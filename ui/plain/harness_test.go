@@ -65,6 +65,7 @@ const passphrase = "three invented words"
 func newBench(t *testing.T) *bench {
 	t.Setenv("SSH_AUTH_SOCK", "")
 	dir := t.TempDir()
+	t.Setenv("HOME", dir) // so that ~ is the folder of the test
 	b := &bench{t: t, dir: dir, home: home.Home{ConfigDir: filepath.Join(dir, "config"), DataDir: filepath.Join(dir, "data")},
 		clock: &handClock{wall: time.Date(2031, 3, 1, 9, 0, 0, 0, time.UTC)}}
 	b.person("asha@millbrook.example", b.home.KeyPath(), "", nil)

@@ -14,10 +14,8 @@ import (
 	"fenderside/procedures"
 	"fenderside/procedures/newcard"
 	"fenderside/runner/home"
+	"fenderside/ui/reading"
 )
-
-// unknownWord is the answer for what is not known; Enter alone says the same.
-const unknownWord = "not known"
 
 // NewCard asks for a vehicle card of that name in lines, and keeps it among the person's own. The error says why none was
 // written.
@@ -29,7 +27,7 @@ func NewCard(h home.Home, name string, in io.Reader, out io.Writer) error {
 	c.interrupt = stop
 	_, err := c.writeCard(h, name)
 	if errors.Is(err, errLeft) {
-		c.say("No card was written.")
+		c.say("No card was written. What was answered is kept; go on with: fenderside cards new %s", name)
 		err = errors.New("no card was written: start again, and answer what is asked to the end")
 	}
 	return errors.Join(err, c.failed)
@@ -37,20 +35,19 @@ func NewCard(h home.Home, name string, in io.Reader, out io.Writer) error {
 
 // writeCard asks for a card and keeps it.
 func (c *console) writeCard(h home.Home, name string) (*procedures.Card, error) {
-	list, _ := h.Procedures()
-	d, err := newcard.Begin(name, list)
+	d, err := h.BeginCard(name)
 	if err != nil {
-		return nil, err
-	}
-	if err := h.CardTaken(name); err != nil {
 		return nil, err
 	}
 	c.gap()
 	c.say("A vehicle card %s, from the service information of this very vehicle. Have it open beside you.", name)
-	c.say("For what the papers do not say, type: %s. A guess is worse than a gap.", unknownWord)
-	c.say(".back takes the last answer back, .quit leaves without a card.")
+	c.say("For what the papers do not say, type: %s. A guess is worse than a gap.", reading.Unknown)
+	c.say(".back takes the last answer back, .quit leaves; what was answered is kept for the next time.")
+	if n := len(d.Answered()); n > 0 {
+		c.say("Taken up where it was left. Answers so far: %d. The last: %s", n, reading.Answered(d.Answered()[n-1]))
+	}
 	for agreed := false; !agreed; {
-		if err = c.askCard(d); err == nil {
+		if err = c.askCard(h, d); err == nil {
 			agreed, err = c.agreeCard(d)
 		}
 		if err != nil {
@@ -65,8 +62,8 @@ func (c *console) writeCard(h home.Home, name string) (*procedures.Card, error) 
 	return card, err
 }
 
-// askCard asks all that is open.
-func (c *console) askCard(d *newcard.Draft) error {
+// askCard asks all that is open. Each answer is kept at once, so that whoever leaves loses none.
+func (c *console) askCard(h home.Home, d *newcard.Draft) error {
 	for q, more := d.Next(); more; q, more = d.Next() {
 		c.gap()
 		line, err := c.ask(cardPrompt(d, q)...)
@@ -74,6 +71,11 @@ func (c *console) askCard(d *newcard.Draft) error {
 			c.answerCard(d, q, line)
 		} else if err = c.cardCommand(d, err); err != nil {
 			return err
+		}
+		if all := d.Given(); len(all) > 0 {
+			if err := h.KeepAnswers(d.Name(), all); err != nil {
+				c.sayError(err)
+			}
 		}
 	}
 	return nil
@@ -88,8 +90,11 @@ func cardPrompt(d *newcard.Draft, q newcard.Question) []string {
 	if q.Hint != "" {
 		out = append(out, q.Hint)
 	}
+	if before := d.Suggested(); before != "" {
+		out = append(out, "Before it was taken back: "+before)
+	}
 	if !q.Needed {
-		out = append(out, "Where it is "+unknownWord+", press Enter.")
+		out = append(out, "Where it is "+reading.Unknown+", press Enter.")
 	}
 	return out
 }
@@ -100,7 +105,7 @@ func (c *console) answerCard(d *newcard.Draft, q newcard.Question, line string) 
 	switch {
 	case q.Source && line == "":
 		line = d.LastSource()
-	case !q.Source && strings.EqualFold(line, unknownWord):
+	case !q.Source && strings.EqualFold(line, reading.Unknown):
 		line = ""
 	}
 	if err := d.Answer(line); err != nil {
@@ -122,7 +127,7 @@ func (c *console) cardCommand(d *newcard.Draft, typed error) error {
 	case command.name == "back":
 		c.say("Nothing was answered yet.")
 	default:
-		c.say("While a card is written there are .back, which takes the last answer back, and .quit, which leaves without a card.")
+		c.say("While a card is written there are .back, which takes the last answer back, and .quit, which leaves; what was answered is kept.")
 	}
 	return nil
 }
@@ -157,8 +162,7 @@ func (c *console) sayCard(text []byte) {
 		c.sayError(err)
 		return
 	}
-	for _, path := range card.Paths() {
-		fact, _ := card.Fact(path)
-		c.say("%s: %s (%s)", path, fact.Text, fact.Source)
+	for _, line := range reading.CardLines(card) {
+		c.say("%s", line)
 	}
 }

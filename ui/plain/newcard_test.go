@@ -37,17 +37,30 @@ func TestWhoeverHasNoCardOfTheirOwnIsOfferedToWriteOneAndWorksByIt(t *testing.T)
 	again.home = b.home
 	require.ErrorIs(t, again.run(Options{Start: &Start{Procedure: p, Practice: true}}, ".quit"), errNone)
 	assert.Contains(t, again.transcript(), "Depot minibus 3 (depot-bus-3)")
-	assert.NotContains(t, again.transcript(), "Write a card", "there is one now")
+	assert.Contains(t, again.transcript(), "Write a card", "for the next vehicle")
 }
 
-func TestACardThatIsLeftIsNotWritten(t *testing.T) {
+func TestACardThatIsLeftIsNotWrittenAndGoesOnWhereItWasLeft(t *testing.T) {
 	b := newBench(t)
 	require.ErrorContains(t, NewCard(b.home, "depot-bus-3", &script{b: b, lines: papers[:30]}, b), "no card was written")
 	_, err := b.home.Card("depot-bus-3")
 	require.Error(t, err)
-	require.NoError(t, NewCard(b.home, "depot-bus-3", &script{b: b, lines: append(papers[:len(papers):len(papers)], "yes", ".back", "", "write")}, b))
-	assert.Contains(t, b.transcript(), "“yes” is not write.")
-	_, err = b.home.Card("depot-bus-3")
+	rest := append(papers[30:len(papers):len(papers)], "yes", ".back", "", "write")
+	require.NoError(t, NewCard(b.home, "depot-bus-3", &script{b: b, lines: rest}, b))
+	said := strings.ReplaceAll(b.transcript(), "\n  ", " ")
+	assert.Contains(t, said, "Taken up where it was left. Answers so far: 22. The last: B1S1: connector: not known")
+	assert.Contains(t, said, "go on with: fenderside cards new depot-bus-3")
+	assert.Contains(t, said, "“yes” is not write.")
+	c, err := b.home.Card("depot-bus-3")
 	require.NoError(t, err)
+	fact, ok := c.Fact("sensors.B1S1.torque_low")
+	require.True(t, ok)
+	assert.Equal(t, "page 12", fact.Source, "answered before it was left")
 	b.plainLines()
+}
+
+func TestWhatIsTakenBackIsSaidWhereItIsAskedAgain(t *testing.T) {
+	b := newBench(t)
+	require.Error(t, NewCard(b.home, "depot-bus-3", &script{b: b, lines: []string{"Depot minibus 3", ".back"}}, b))
+	assert.Contains(t, b.transcript(), "Before it was taken back: Depot minibus 3")
 }

@@ -11,6 +11,7 @@ import (
 
 	"fenderside/runner"
 	"fenderside/runner/seal"
+	"fenderside/ui/reading"
 )
 
 // choosePerson offers those on the roster who have a role now, but for those left out.
@@ -56,7 +57,7 @@ func (d *desk) signer(p runner.Person) (ssh.Signer, error) {
 		if err != nil || path == "" {
 			return nil, err
 		}
-		s, err := d.home.SignerFrom(p, path)
+		s, err := d.home.SignerFrom(p, reading.Path(path))
 		if err == nil {
 			return s, nil
 		}
@@ -95,7 +96,7 @@ func (d *desk) witness(step string) error {
 	if err != nil {
 		return err
 	}
-	s, err := d.home.WitnessSigner(p, path)
+	s, err := d.home.WitnessSigner(p, reading.Path(path))
 	if err != nil {
 		return d.result(runner.Decision{}, err)
 	}

@@ -84,7 +84,7 @@ func TestHandoverSecuresAgainAndSignsBothPeople(t *testing.T) {
 	b := newBench(t)
 	lines := join(briefed, dead, []string{".handover", "1"}, dead[:2], dead[4:], []string{
 		".pause later", "resume"}, dead[:2], dead[4:], []string{
-		"yes", "sign on", "nowhere", b.keyOf("bryn"), passphrase, "sign off", ".quit"})
+		"yes", "sign on", "nowhere", "~/bryn-key", passphrase, "sign off", ".quit"})
 	require.NoError(t, b.run(practice(t), lines...))
 	text := strings.ReplaceAll(b.transcript(), "\n  ", " ")
 	for _, said := range []string{"Handover: bryn@millbrook.example secures this again before signing on.", "bryn@millbrook.example signed on, key",
@@ -121,7 +121,7 @@ func (b *bench) print(name string) string {
 func TestTheWitnessIsAnotherPersonWithTheirOwnKey(t *testing.T) {
 	b := newBench(t)
 	lines := join(toFit(), []string{"true", "left", "witness", "asha@millbrook.example", "1", b.home.KeyPath(),
-		"witness", "1", b.keyOf("dilys"), passphrase, "witness", "1", b.keyOf("bryn"), "wrong", passphrase, ".witness", "", "1"})
+		"witness", "1", "'~/dilys-key'", passphrase, "witness", "1", b.keyOf("bryn"), "wrong", passphrase, ".witness", "", "1"})
 	require.NoError(t, b.run(practice(t), lines...))
 	text := strings.ReplaceAll(b.transcript(), "\n  ", " ")
 	assert.Contains(t, text, "“asha@millbrook.example” is not in the list.")

@@ -16,6 +16,7 @@ import (
 	"fenderside/runner/home"
 	"fenderside/runner/session"
 	"fenderside/runner/store"
+	"fenderside/ui/bell"
 )
 
 // Options is what the line mode works with. Without Start and Resume it asks what is to be done.
@@ -73,6 +74,7 @@ type desk struct {
 	ahead    string            // the timed step whose other entries are taken while it waits
 	declined map[string]bool   // optional items that were left out
 	waits    map[string]string // what was last said of what runs by itself
+	bell     bell.Bell
 }
 
 func newDesk(o Options) *desk {

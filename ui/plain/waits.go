@@ -1,14 +1,17 @@
 package plain
 
-// The rule kept here: a wait is told in words, when it is asked for and when it ends; nothing on the screen counts.
+// The rule kept here: a wait is told in words, when it is asked for and when it ends; nothing on the screen counts. At a
+// terminal the bell rings when it ends, for whoever has turned away to wait.
 
 import (
 	"fmt"
+	"io"
 	"strings"
 	"time"
 
 	"fenderside/procedures"
 	"fenderside/runner"
+	"fenderside/ui/bell"
 )
 
 // waitWant starts the clock of a timed step and says how long is left.
@@ -103,6 +106,13 @@ func (d *desk) timeTold() (moved bool) {
 		}
 	}
 	return moved
+}
+
+// ring rings the terminal's bell where a time is over. It is no part of what is said, and no file gets it.
+func (d *desk) ring() {
+	if d.bell.Due(d.s.State(), d.s.Moment()) && d.opts.Terminal && d.failed == nil {
+		_, d.failed = io.WriteString(d.out, bell.Ring)
+	}
 }
 
 // remind says how a pinned step stands when it is due to be reminded of, and when its time is over.

@@ -119,6 +119,7 @@ func (d *desk) tick() error {
 		return nil
 	}
 	dec, err := d.s.Do(runner.Tick{})
+	d.ring()
 	if err != nil || len(dec.Events) > 0 {
 		return errors.Join(d.result(dec, err), errMoved)
 	}

@@ -5,29 +5,50 @@ package reading
 
 import (
 	"net/url"
+	"os"
+	"path/filepath"
 	"strings"
 
 	"fenderside/runner"
 )
 
 // Path is the path in a line. Quotes around it, spaces about it, a file address and backslashes before what a shell would
-// take for its own are taken off. Elsewhere, and in a path that begins as on Windows, a backslash is part of the path.
+// take for its own are taken off, and ~ at its beginning is the person's own folder, as in a shell. Elsewhere, and in a path
+// that begins as on Windows, a backslash is part of the path.
 func Path(line string) string {
 	line = strings.TrimSpace(line)
 	if quoted, ok := unquoted(line); ok {
-		line = quoted
-	} else if !strings.HasPrefix(line, `\\`) && !(len(line) > 2 && line[1:3] == `:\`) {
-		line = unescaped(line)
+		return homed(local(quoted))
 	}
-	return local(line)
+	if !strings.HasPrefix(line, `\\`) && !(len(line) > 2 && line[1:3] == `:\`) {
+		bare := unescaped(line)
+		if strings.HasPrefix(line, `\`) {
+			return local(bare) // what begins with an escaped ~ is a file of that name
+		}
+		line = bare
+	}
+	return homed(local(line))
 }
 
-// unquoted takes off one pair of quotes.
+// homed puts the person's own folder for ~ at the beginning. The folder of somebody else (~name) is left as it is typed.
+func homed(path string) string {
+	rest, ok := strings.CutPrefix(path, "~")
+	if !ok || rest != "" && rest[0] != '/' && rest[0] != os.PathSeparator {
+		return path
+	}
+	own, err := os.UserHomeDir()
+	if err != nil {
+		return path // as typed, which the error shows
+	}
+	return filepath.Join(own, rest)
+}
+
+// unquoted takes off one pair of quotes. Between single ones a shell closes them for a quote in the name and escapes it.
 func unquoted(line string) (string, bool) {
-	for _, quote := range []string{`"`, "'"} {
+	for quote, within := range map[string]string{`"`: `\"`, "'": `'\''`} {
 		if inner, ok := strings.CutPrefix(line, quote); ok {
-			if inner, ok = strings.CutSuffix(inner, quote); ok && !strings.Contains(inner, quote) {
-				return inner, true
+			if inner, ok = strings.CutSuffix(inner, quote); ok && !strings.Contains(strings.ReplaceAll(inner, within, ""), quote) {
+				return strings.ReplaceAll(inner, within, quote), true
 			}
 		}
 	}

@@ -6,7 +6,11 @@ import (
 	"github.com/stretchr/testify/assert"
 )
 
+// The quoting of an apostrophe is how shells and terminals write it between ' and ' (POSIX, Shell Command Language, 2.2.2);
+// what ~ stands for is 2.6.1 of the same.
 func TestAPathIsTakenAsItIsTypedPastedOrDropped(t *testing.T) {
+	t.Setenv("HOME", "/home/asha")
+	t.Setenv("USERPROFILE", "/home/asha")
 	for line, want := range map[string]string{
 		`/home/asha/drive.csv`:                  `/home/asha/drive.csv`,
 		`  /home/asha/drive.csv  `:              `/home/asha/drive.csv`,
@@ -24,6 +28,17 @@ func TestAPathIsTakenAsItIsTypedPastedOrDropped(t *testing.T) {
 		`C:\Users\asha\drive.csv`:               `C:\Users\asha\drive.csv`,
 		`\\depot\share\drive.csv`:               `\\depot\share\drive.csv`,
 		`/home/asha/100%25.csv`:                 `/home/asha/100%25.csv`, // a path is no address
+		`~/logs/drive.csv`:                      `/home/asha/logs/drive.csv`,
+		` ~/test\ drive.csv `:                   `/home/asha/test drive.csv`,
+		`"~/test drive.csv"`:                    `/home/asha/test drive.csv`,
+		`~`:                                     `/home/asha`,
+		`~bryn/drive.csv`:                       `~bryn/drive.csv`,
+		`\~/drive.csv`:                          `~/drive.csv`,
+		`/home/asha/~/drive.csv`:                `/home/asha/~/drive.csv`,
+		`./~/drive.csv`:                         `./~/drive.csv`,
+		`'/home/asha/asha'\''s drive.csv'`:      `/home/asha/asha's drive.csv`,
+		`/home/asha/asha\'s\ drive.csv`:         `/home/asha/asha's drive.csv`,
+		`file:///home/asha/asha's%20drive.csv`:  `/home/asha/asha's drive.csv`,
 		`it's here.csv`:                         `it's here.csv`,
 		`'one' and 'two'`:                       `'one' and 'two'`,
 		`"`:                                     `"`,

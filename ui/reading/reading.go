@@ -1,4 +1,5 @@
-// Package reading is what the screens and the line mode have in common where a reading is typed and judged.
+// Package reading is what the screens and the line mode have in common where a reading is typed and judged, a file is named
+// and a vehicle card is read back.
 //
 // The rule kept here: whether a reading will do is the core's to say. This package finds the words that the core has for it.
 package reading
