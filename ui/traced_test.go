@@ -20,7 +20,7 @@ import (
 var measured = regexp.MustCompile(`(-?\d+(?:\.\d+)?) ?(N·m|lbf·ft|lbf·in|°C|°F|mV|V|kΩ|Ω|mm|in|%|min|s|h|km)(?:\W|$)`)
 
 // clocked are the figures that the clock tells.
-var clocked = regexp.MustCompile(`in place (?:\d+ (?:s|min|h|d)\s?)+`)
+var clocked = regexp.MustCompile(`in place (?:\d+ (?:s|min|h|d)\s?)+|(?s:IN PLACE: .*?--)`)
 
 // withUnits are the figures of a text. A screen breaks its lines anywhere, so it is read as one line.
 func withUnits(text string) []quantity.Quantity {

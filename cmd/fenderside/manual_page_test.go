@@ -15,7 +15,7 @@ func TestNoWordOfAHelpTextIsReadAsARequest(t *testing.T) {
 .SH "NAME"
 a-b \- One \en "two"
 .SH "SYNOPSIS"
-\fBa\-b\fP
+\fBa\-b [flags]\fP
 .SH "DESCRIPTION"
 \&.SH not a section
 \&'nor this
