@@ -179,7 +179,8 @@ func TestAnInLineEngineMayHaveASplitManifold(t *testing.T) {
 func TestAFellowIsTheSamePartOnTheOtherBankByEveryFigure(t *testing.T) {
 	const figures = "kind: switching zirconia, thread: M18x1.5, hex: 22 mm, connector: four pins, lead: 700 mm"
 	card := func(here, there string) *Card {
-		c, err := ParseCard("v.yaml", []byte("fenderside-card: 1\ncard: v\ntitle: A V\nsource: invented\nsensors:\n  B1S1: {"+here+"}\n  B1S2: {"+figures+"}\n  B2S1: {"+there+"}\n"))
+		c, err := ParseCard("v.yaml", []byte("fenderside-card: 1\ncard: v\ntitle: A V\ndemonstration: true\nsource: invented\nvehicle: {registration: V 1}\n"+
+			"engine: {arrangement: V, cylinders: 4, mounting: lengthwise, cylinder_1: front, banks: {B1: {side: left, cylinders: [1, 3]}, B2: {side: right, cylinders: [2, 4]}}}\nsensors:\n  B1S1: {"+here+"}\n  B1S2: {"+figures+"}\n  B2S1: {"+there+"}\n"))
 		require.NoError(t, err)
 		return c
 	}
