@@ -22,7 +22,7 @@ var makers = []func() Check{
 	sensorTrace, traceCompare, catalyst,
 	stoichiometricRatio, blendRatio, airFuel, exhaustLambda, fuelTrim,
 	troubleCode, sensorPosition, obdReply, canLog, readiness, vin,
-	faultVerdict, repairVerdict,
+	faultVerdict, repairVerdict, changeSides,
 }
 
 // byName finds the maker of a check. The names are read off the checks once.

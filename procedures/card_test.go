@@ -101,7 +101,7 @@ func TestEveryScalarOfACardIsFoundByItsPath(t *testing.T) {
 	fitted, ok := c.Lookup("sensors.fitted")
 	assert.True(t, ok, "the positions themselves are a fact")
 	assert.Equal(t, strings.Join(c.Sensors, ", "), fitted)
-	assert.Len(t, c.Paths(), found+1)
+	assert.Len(t, c.Paths(), found+1+len(c.Sensors), "and so is the fellow of each")
 }
 
 func TestEachFaultOfACardIsToldAtItsPlace(t *testing.T) {
@@ -174,4 +174,28 @@ func TestAnInLineEngineMayHaveASplitManifold(t *testing.T) {
 	card, err := ParseCard("split.yaml", []byte(text))
 	require.NoError(t, err)
 	assert.Len(t, card.Engine.Banks, 2)
+}
+
+func TestAFellowIsTheSamePartOnTheOtherBankByEveryFigure(t *testing.T) {
+	const figures = "kind: switching zirconia, thread: M18x1.5, hex: 22 mm, connector: four pins, lead: 700 mm"
+	card := func(here, there string) *Card {
+		c, err := ParseCard("v.yaml", []byte("fenderside-card: 1\ncard: v\ntitle: A V\ndemonstration: true\nsource: invented\nvehicle: {registration: V 1}\n"+
+			"engine: {arrangement: V, cylinders: 4, mounting: lengthwise, cylinder_1: front, banks: {B1: {side: left, cylinders: [1, 3]}, B2: {side: right, cylinders: [2, 4]}}}\nsensors:\n  B1S1: {"+here+"}\n  B1S2: {"+figures+"}\n  B2S1: {"+there+"}\n"))
+		require.NoError(t, err)
+		return c
+	}
+	fellow := func(c *Card, position string) string {
+		f, ok := c.Lookup("sensors." + position + ".fellow")
+		require.True(t, ok)
+		return f
+	}
+	alike := card(figures+", title: Left, reach: from above", figures+", title: Right")
+	assert.Equal(t, "B2S1", fellow(alike, "B1S1"), "where it is reached from is no figure of the part")
+	assert.Equal(t, "B1S1", fellow(alike, "B2S1"))
+	assert.Equal(t, NoFellow, fellow(alike, "B1S2"))
+	for _, other := range []string{strings.Replace(figures, "700", "720", 1), figures + ", coating: bare", strings.Replace(figures, ", lead: 700 mm", "", 1)} {
+		assert.Equal(t, NoFellow, fellow(card(figures, other), "B1S1"), other)
+	}
+	unsaid := strings.Replace(figures, ", connector: four pins", "", 1)
+	assert.Equal(t, NoFellow, fellow(card(unsaid, unsaid), "B1S1"), "what is not said does not agree")
 }

@@ -41,6 +41,38 @@ func (l *cardLoader) sensors(t *table) {
 	if len(l.c.Sensors) > 0 {
 		l.c.facts["sensors.fitted"] = Fact{strings.Join(l.c.Sensors, ", "), l.c.Source, all.place}
 	}
+	for _, position := range l.c.Sensors {
+		l.c.facts["sensors."+position+".fellow"] = Fact{l.fellow(position), l.c.Source, all.place}
+	}
+}
+
+// NoFellow is what the fact "fellow" of a sensor says where no other sensor can take its place.
+const NoFellow = "none"
+
+// fellow is the position of the sensor on the other bank that is the same part by every figure of the card, or NoFellow. What
+// the card leaves out of a figure that tells sensors apart is not taken to agree.
+func (l *cardLoader) fellow(position string) string {
+	bank, place := position[:2], position[2:]
+	for _, other := range l.c.Sensors {
+		if other[2:] == place && other[:2] != bank && l.sameSensor("sensors."+position+".", "sensors."+other+".") {
+			return other
+		}
+	}
+	return NoFellow
+}
+
+func (l *cardLoader) sameSensor(a, b string) bool {
+	for _, figure := range []string{"kind", "thread", "hex", "connector", "lead"} {
+		if l.c.facts[a+figure].Text == "" {
+			return false
+		}
+	}
+	for _, figure := range sensorFields {
+		if figure != "title" && figure != "reach" && l.c.facts[a+figure].Text != l.c.facts[b+figure].Text {
+			return false
+		}
+	}
+	return true
 }
 
 func (l *cardLoader) sensor(g *table, path string) {

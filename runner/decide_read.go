@@ -323,7 +323,7 @@ func (s *State) stillWanted(id string) bool {
 		return false
 	}
 	spec := s.spec(place.step).Readings[place.reading]
-	return !spec.Optional && s.holdsIn(place.step, spec.When)
+	return !spec.Optional && s.holdsIn(place.step, spec.When) && s.holds(s.spec(place.step).When)
 }
 
 // argument is one input of a check at step i. A reading that does not apply any more is none, whatever was entered.

@@ -241,7 +241,7 @@ func (x *explorer) work(n *node, st *procedures.Step) {
 	}
 	for _, r := range st.Readings {
 		for _, v := range r.Choose {
-			if !asksMore(st, r.ID) {
+			if !asksMore(st, r.ID) && !slices.Contains(x.matters, r.ID) {
 				break
 			}
 			x.b.values[r.ID] = v
@@ -444,14 +444,18 @@ func TestExploreAJobThatFollowsAnother(t *testing.T) {
 	t.Logf("%d states expanded (%d more met), %d commands", x.states, x.left(), x.moves)
 }
 
+// crowded are the procedures whose states are too many once they are disturbed, in every place. The parts that they are made of
+// are disturbed one by one.
+var crowded = map[string]bool{"oxygen-sensor": true, "swap-sides": true}
+
 func TestExploreEveryShippedProcedure(t *testing.T) {
 	card, ok := library.Card("millbrook-six")
 	require.True(t, ok)
 	for _, p := range shipped(t) {
 		t.Run(p.Name, func(t *testing.T) {
 			most := disturbed(1)
-			if p.MainLine() > 60 {
-				most = 0 // its states are many, and the parts that it is made of are disturbed one by one
+			if crowded[p.Name] {
+				most = 0
 			}
 			explore(t, open(t, setup{text: string(p.Text), card: card, sheet: typed(p)}), 30_000, most)
 		})

@@ -203,3 +203,42 @@ func TestAFileThatIsPutBackIsLookedForByTheGateThatRestsOnIt(t *testing.T) {
 	_, err := b.replayed(files.give)
 	assert.NoError(t, err)
 }
+
+const twoBanks = `
+fenderside: 1
+procedure: two-banks
+revision: 1
+title: Weigh with one bank or two
+scope: One sensor, for tests.
+sheet: [{id: banks, title: Banks, choose: [one, two]}]
+safeguards:
+  shown: {title: Fault shown, lasting: true}
+steps:
+  - do: change
+    title: Change the sensors over
+    when: {banks: two}
+    readings: [{id: fault, title: The fault, choose: [moved with the sensor, stayed]}]
+  - gate: settle
+    title: Settle it
+    secures: shown
+    affirm: [Both of us agree]
+    check: {fault-verdict: {wiring: sound, leak: none, supply: both there, rich: not followed, trace: suspect, swap: fault}}
+  - do: end
+    title: Order the part
+    needs: [shown]
+    affirm: [It is ordered]
+`
+
+func TestACheckWaitsForNoReadingOfAStepThatDoesNotApply(t *testing.T) {
+	b := open(t, setup{text: twoBanks, sheet: map[string]string{"banks": "one"}}).brief()
+	require.Equal(t, "settle", b.open())
+	b.do(runner.Affirm{Step: "settle"})
+	b.do(runner.Finish{Step: "settle"})
+	assert.True(t, b.stands("shown"))
+
+	b = open(t, setup{text: twoBanks, sheet: map[string]string{"banks": "two"}}).brief()
+	b.do(runner.Read{Step: "change", Reading: "fault", Value: "stayed"})
+	b.do(runner.Finish{Step: "change"})
+	b.do(runner.Affirm{Step: "settle"})
+	b.refused(runner.Finish{Step: "settle"}, runner.CheckNotPassed)
+}

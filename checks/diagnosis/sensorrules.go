@@ -38,6 +38,7 @@ const (
 	CannotTell = "cannot tell"
 	Moved      = "moved with the sensor"
 	Stayed     = "stayed"
+	Neither    = "not shown"
 )
 
 // SensorTests are the questions in the order in which the work goes: what is
@@ -52,7 +53,7 @@ func SensorTests() []Test {
 		{Lean, []string{Followed, Slow, NotAtAll}, "forced mixture", false, "force the mixture lean with a vacuum hose opened, engine warm, and watch the signal"},
 		{Trims, []string{TrimsLevel, TrimsAmong, TrimsOther}, "", false, "read short and long trim at idle, at raised speed and under load, every bank"},
 		{Trace, []string{Healthy, Suspect, CannotTell}, "trace", false, "record the signal in closed loop, engine warm, and judge its trace"},
-		{Swap, []string{Moved, Stayed}, "swap", false, "where the maker gives two places the same sensor: change them over, clear the codes and see where the code returns"},
+		{Swap, []string{Moved, Stayed, Neither}, "swap", false, "where the maker gives two places the same sensor: change them over, clear the codes and see where the code returns"},
 	}
 }
 
@@ -145,5 +146,8 @@ func signalRules() []Rule {
 		{Question: Swap, Answer: Stayed, Worth: Outside, Source: practice,
 			Because: "another sensor in this place shows the same fault",
 			Then:    "the wiring, the exhaust and the controller's input of this place"},
+		{Question: Swap, Answer: Neither, Worth: Nothing, Source: practice,
+			Because: "the fault did not show itself after the change, in either place",
+			Then:    "drive the condition in which the code was set, with the sensors still changed over"},
 	}
 }

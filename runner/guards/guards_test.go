@@ -143,6 +143,7 @@ var guards = []guard{
 	{"what a check found is still known once its step is wiped", "state.go", "n.computed[k].kept = c.found()", "_, _ = k, c"},
 	{"a verdict behind which a file was lost passes nothing", "unmet.go", `case lost != "":`, "case false:"},
 	{"a file that was put back is judged for what rests on it", "decide_files.go", "d.lookAgain(before)", "_ = before"},
+	{"a reading of a step that does not apply is not waited for", "decide_read.go", "s.holdsIn(place.step, spec.When) && s.holds(s.spec(place.step).When)\n}\n\n// argument", "s.holdsIn(place.step, spec.When)\n}\n\n// argument"},
 	{"texts are plain", "decide_entries.go", "case err != nil:\n\t\treturn d.refuse(Reason{Code: TextRefused", "case false:\n\t\treturn d.refuse(Reason{Code: TextRefused"},
 }
 
