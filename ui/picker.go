@@ -4,6 +4,7 @@ package ui
 
 import (
 	"fmt"
+	"slices"
 
 	tea "github.com/charmbracelet/bubbletea"
 )
@@ -39,12 +40,13 @@ func (p *picker) page(m *model, w, h int) page {
 	if len(p.items) == 0 {
 		rows = append(rows, wrap(p.empty, w)...)
 	}
-	rows = append(rows, p.list(m.look, w, h-len(rows))...)
-	keys := []hint{{"Enter", p.enterDoes()}, {"1-9", "mark"}, {"Up/Down", "mark"}}
+	list, over := p.list(m.look, w, h-len(rows))
+	rows = append(rows, list...)
+	keys := []hint{{"Enter", p.enterDoes()}, {"1-9, Up/Down", "mark"}}
 	if !p.stay {
 		keys = append(keys, hint{"Esc", "back"})
 	}
-	return page{rows: rows, keys: append(m.stoppable(keys), hint{"F1", "help"})}
+	return page{rows: rows, keys: append(m.stoppable(keys), hint{"F1", "help"}), folded: over}
 }
 
 func (p *picker) enterDoes() string {
@@ -54,10 +56,8 @@ func (p *picker) enterDoes() string {
 	return p.enter
 }
 
-// list shows the items around the marked one, in h rows.
-func (p *picker) list(look theme, w, h int) []string {
-	var rows []string
-	first, last := 0, 0 // the rows of the marked item
+// all are the rows of every item, and from where to where the marked one stands among them.
+func (p *picker) all(look theme, w int) (rows []string, first, last int) {
 	for i, it := range p.items {
 		if it.head != "" {
 			if i > 0 {
@@ -76,18 +76,28 @@ func (p *picker) list(look theme, w, h int) []string {
 			last = len(rows)
 		}
 	}
+	return rows, first, last
+}
+
+// list shows the items around the marked one, in h rows, and says how much there is above and below. Over is how many rows
+// there was no room for.
+func (p *picker) list(look theme, w, h int) (out []string, over int) {
+	rows, first, last := p.all(look, w)
 	if len(rows) <= h {
-		return rows
+		return rows, 0
 	}
 	start := max(0, min(first-h/3, len(rows)-h))
 	if last > start+h {
 		start = last - h
 	}
-	out := append([]string(nil), rows[start:min(len(rows), start+h)]...)
+	out = slices.Clone(rows[start:min(len(rows), start+h)])
+	if start > 0 && first > start {
+		out[0] = fmt.Sprintf("   .. %d rows more above", start+1)
+	}
 	if start+h < len(rows) && last < start+h {
 		out[len(out)-1] = fmt.Sprintf("   .. %d rows more below", len(rows)-start-h+1)
 	}
-	return out
+	return out, len(rows) - h
 }
 
 func (p *picker) row(look theme, i, w int) []string {
