@@ -123,6 +123,15 @@ func TestWhoeverStartsForTheFirstTimeIsToldWhatThisIs(t *testing.T) {
 	assert.NotContains(t, r.flat(), "a step at a time", "once")
 }
 
+func TestASignedJobStillSaysWhatIsDue(t *testing.T) {
+	r := newRig(t)
+	screens["done-follow-up"](r)
+	for _, s := range sizes {
+		r.size(s[0], s[1])
+		assert.Contains(t, r.flat(), "To follow by 2026-03-18: Tighten the front left wheel again at 148 310 km")
+	}
+}
+
 func TestTooSmallByOneSaysOneRow(t *testing.T) {
 	assert.Equal(t, "1 row", counted(1, "row"))
 	assert.Equal(t, "2 rows", counted(2, "row"))
