@@ -85,6 +85,18 @@ func TestAKeyThatDoesNothingAtAGateNamesTheFigure(t *testing.T) {
 	assert.NotContains(t, r.m.message, "Enter is the key")
 }
 
+func TestAKeyOfAJobSaysOnTheBoardThatItIsOne(t *testing.T) {
+	r := newRig(t)
+	for key := range functionKeys {
+		r.key(key)
+		assert.Contains(t, r.m.message, "That key is for a job that is open.", key)
+	}
+	r.key("f4")
+	assert.Contains(t, r.m.message, "no work to stop")
+	r.key("q")
+	assert.Equal(t, "Press a number to mark a line, then Enter.", r.m.message)
+}
+
 func TestALineOfTheSheetThatTheCardWillFillSaysSo(t *testing.T) {
 	r := newRig(t)
 	r.key(r.starts("sensor-swap"), "enter", "2", "enter")
@@ -119,6 +131,11 @@ func TestWhoeverStartsForTheFirstTimeIsToldWhatThisIs(t *testing.T) {
 	r := newRig(t)
 	r.open(h, Options{})
 	assert.Contains(t, r.flat(), "takes you through one job at a vehicle, a step at a time")
+	r.size(leastWidth, leastHeight)
+	assert.Contains(t, r.flat(), "START A JOB", "the list keeps its half of the window")
+	assert.Contains(t, r.flat(), "F2 reads the rest")
+	r.key("f2", "end")
+	assert.Contains(t, r.flat(), "Add others with: fenderside roster add")
 	r.open(h, Options{})
 	assert.NotContains(t, r.flat(), "a step at a time", "once")
 }

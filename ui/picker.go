@@ -33,8 +33,12 @@ type picker struct {
 func (p *picker) page(m *model, w, h int) page {
 	rows := bolded(m.look, []string{p.title}, w)
 	rows = append(rows, wrapped(p.intro, "", w)...)
-	if len(rows) > h-4 {
-		rows = rows[:max(1, h-4)]
+	most, rest := max(2, h-4), ".."
+	if m.work == nil { // in a job F2 has another meaning
+		most, rest = max(2, h/2), ".. F2 reads the rest"
+	}
+	if len(rows) > most { // the list is what the screen is for
+		rows = append(rows[:most-1:most-1], rest)
 	}
 	rows = append(rows, "")
 	if len(p.items) == 0 {
@@ -137,12 +141,16 @@ func (p *picker) press(m *model, k tea.KeyMsg) tea.Cmd {
 		m.pop()
 	case name == "?":
 		return m.help()
+	case name == "f2" && len(p.intro) > 0:
+		m.push(&reader{title: p.title, text: p.intro})
 	case name == " " && p.many != nil:
 		p.many[p.at] = !p.many[p.at]
 	case name == "enter" && p.many != nil:
 		return p.done(m)
 	case name == "enter" && p.at < len(p.items):
 		return p.items[p.at].act(m)
+	case functionKeys[m.named(k)] != nil:
+		m.say("That key is for a job that is open. Here: press a number to mark a line, then Enter.")
 	default:
 		m.say("Press a number to mark a line, then Enter.")
 	}
