@@ -17,6 +17,14 @@ import (
 	"fenderside/runner/session"
 )
 
+// stillDue is the work that follows the job, by when.
+func (w *work) stillDue() (out []string) {
+	for _, f := range w.state.FollowUps() {
+		out = append(out, "To follow by "+f.Due+": "+plaintext.Show(f.What))
+	}
+	return out
+}
+
 // endScene is the end of the main line or of an early close, with every due step done.
 func (w *work) endScene() scene {
 	s := w.state
@@ -24,9 +32,7 @@ func (w *work) endScene() scene {
 	for _, l := range s.Left() {
 		sc.must = append(sc.must, "LEFT IN THIS STATE: "+w.title(l.Step)+": "+plaintext.Show(l.State))
 	}
-	for _, f := range s.FollowUps() {
-		sc.must = append(sc.must, "To follow by "+f.Due+": "+plaintext.Show(f.What))
-	}
+	sc.must = append(sc.must, w.stillDue()...)
 	if len(s.Unsigned()) > 0 {
 		sc.must = append(sc.must, "UNSIGNED STRETCHES: "+people(s.Unsigned()))
 	}
@@ -170,6 +176,7 @@ func (w *work) doneScene() scene {
 		}
 		sc.must = append(sc.must, "It is ready to print in "+f.Tag)
 	}
+	sc.must = append(sc.must, w.stillDue()...) // closed, it is easily forgotten
 	sc.must = append(sc.must, "Record:", f.Record, "Anybody verifies it in its folder with:", f.VerifyLine())
 	sc.want = want{id: "done", title: "Keep the record with the vehicle's papers.", enter: "goes back to the board",
 		act: func(m *model, _ string, _ int) tea.Cmd { return m.letGo() }}

@@ -53,7 +53,7 @@ func TestAGateAsksForFilesUntilOneOfThemWillDo(t *testing.T) {
 	assert.Contains(t, r.view(), "CANNOT JUDGE YET")
 	t.Setenv("HOME", r.root)
 	r.dropped("~/two drives/gone.csv")
-	assert.Contains(t, r.flat(), "no such file", "a path that leads nowhere is kept, to be mended")
+	assert.Contains(t, r.flat(), "there is no such file", "a path that leads nowhere is kept, to be mended")
 	r.key("ctrl+u").dropped("~/two drives/weak.csv")
 	assert.Contains(t, r.view(), "NOT PASSED", "the own folder of whoever types it")
 	r.dropped("file://" + strings.ReplaceAll(weak, " ", "%20"))

@@ -1,12 +1,16 @@
 package ui
 
 import (
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"fenderside/procedures/library"
+	"fenderside/runner/home"
 )
 
 // flat is the screen as one row of words.
@@ -72,6 +76,77 @@ func TestTheBatteryGateIsUsableInTheSmallestWindowAfterAStop(t *testing.T) {
 		r.key(r.m.work.scene().want.figure)
 	}
 	assert.Greater(t, len(r.m.work.session.Lines()), before)
+}
+
+func TestAKeyThatDoesNothingAtAGateNamesTheFigure(t *testing.T) {
+	r := newRig(t)
+	r.start("millbrook-four").to("affirm take-key", plainJob).key("q")
+	assert.Contains(t, r.flat(), "press the figure "+r.m.work.scene().want.figure+" if it is so")
+	assert.NotContains(t, r.m.message, "Enter is the key")
+}
+
+func TestAKeyOfAJobSaysOnTheBoardThatItIsOne(t *testing.T) {
+	r := newRig(t)
+	for key := range functionKeys {
+		r.key(key)
+		assert.Contains(t, r.m.message, "That key is for a job that is open.", key)
+	}
+	r.key("f4")
+	assert.Contains(t, r.m.message, "no work to stop")
+	r.key("q")
+	assert.Equal(t, "Press a number to mark a line, then Enter.", r.m.message)
+}
+
+func TestALineOfTheSheetThatTheCardWillFillSaysSo(t *testing.T) {
+	r := newRig(t)
+	r.key(r.starts("sensor-swap"), "enter", "2", "enter")
+	assert.Contains(t, r.view(), "5 Least tightening torque: from the card, after line 3")
+	assert.Contains(t, r.view(), "3 Sensor to replace: to fill in")
+	r.key("down", "down", "1")
+	assert.Contains(t, r.view(), "5 Least tightening torque: 40 N·m (from the card)")
+	assert.NotContains(t, r.view(), "after line")
+	r = newRig(t)
+	r.key(r.starts("sensor-swap"), "enter", "4", "enter", "2", "enter")
+	assert.NotContains(t, r.view(), "from the card", "there is none")
+}
+
+func TestAListSaysHowMuchOfItIsAboveAndBelow(t *testing.T) {
+	r := newRig(t)
+	r.size(leastWidth, leastHeight)
+	assert.Regexp(t, `\d+ rows more below`, r.view())
+	assert.NotContains(t, r.view(), "more above")
+	for range 6 {
+		r.key("down")
+	}
+	assert.Regexp(t, `(?s)\d+ rows more above.*> .*\d+ rows more below`, r.view())
+	for range len(library.Procedures()) + 1 {
+		r.key("down")
+	}
+	assert.NotContains(t, r.view(), "more below")
+}
+
+func TestWhoeverStartsForTheFirstTimeIsToldWhatThisIs(t *testing.T) {
+	dir := t.TempDir()
+	h := home.Home{ConfigDir: filepath.Join(dir, "config"), DataDir: filepath.Join(dir, "data")}
+	r := newRig(t)
+	r.open(h, Options{})
+	assert.Contains(t, r.flat(), "takes you through one job at a vehicle, a step at a time")
+	r.size(leastWidth, leastHeight)
+	assert.Contains(t, r.flat(), "START A JOB", "the list keeps its half of the window")
+	assert.Contains(t, r.flat(), "F2 reads the rest")
+	r.key("f2", "end")
+	assert.Contains(t, r.flat(), "Add others with: fenderside roster add")
+	r.open(h, Options{})
+	assert.NotContains(t, r.flat(), "a step at a time", "once")
+}
+
+func TestASignedJobStillSaysWhatIsDue(t *testing.T) {
+	r := newRig(t)
+	screens["done-follow-up"](r)
+	for _, s := range sizes {
+		r.size(s[0], s[1])
+		assert.Contains(t, r.flat(), "To follow by 2026-03-18: Tighten the front left wheel again at 148 310 km")
+	}
 }
 
 func TestTooSmallByOneSaysOneRow(t *testing.T) {

@@ -51,6 +51,9 @@ func (r *rig) fits(name string) {
 		for _, h := range []int{18, 19, 24, 31, 45, 60} {
 			r.m.width, r.m.height = w, h
 			rows := strings.Split(r.m.View(), "\n")
+			if k := r.m.work; k != nil && k.finished == nil && k.locked == nil {
+				assert.Regexp(r.t, "F4 (STOP WORK|stops work)", rows[len(rows)-1], "%s at %d by %d: stop-work is shown from everywhere", name, w, h)
+			}
 			assert.LessOrEqual(r.t, len(rows), h, "%s at %d by %d", name, w, h)
 			for i, row := range rows {
 				assert.LessOrEqual(r.t, ansi.StringWidth(row), w, "%s at %d by %d, row %d: %q", name, w, h, i, row)

@@ -10,24 +10,38 @@ import (
 	"fenderside/runner"
 )
 
+// helpRows are the keys with what each does, set in two columns, between what is said of all of them.
+func helpRows(width int) []string {
+	rows := wrapped(helpText, "", width)
+	rows = append(rows, "")
+	for _, k := range helpKeys {
+		rows = append(rows, hang(fill(k.key, 30), k.does, width)...)
+	}
+	return append(append(rows, ""), wrapped(helpMore, "", width)...)
+}
+
 var helpText = []string{
 	"ENTER does the next thing that is asked: it says that the statement shown is true, records what you typed, gives the marked answer, or completes the step.",
 	"NUMBERS mark an answer; Enter gives it. At a gate each statement has a number of its own, shown under it: look, then press that. Letters are only for typing.",
-	"",
-	"F4  or Ctrl+X  or Esc then S   STOP WORK, from everywhere",
-	"F1  or ?  or Esc then H        this help (? where nothing is typed yet)",
-	"F2  or Esc then W              why, and the workings",
-	"F3  or Esc then L              every safeguard and every step",
-	"F5  or Esc then C              correct an entry",
-	"F6  or Esc then N              write a note",
-	"F7  or Esc then M              what else can be done",
-	"F8  or Esc then T              start the time of a timed step",
-	"F9  or Esc then P              turn to the step that runs beside the work, and back",
-	"F10 or Esc then O              pass over an optional step, and say why",
-	"F12 or Esc then D              the picture of this step, where it has one, and the same in words",
-	"Esc                            go back",
-	"Ctrl+C                         leave; the job stays open and is taken up again as it was",
-	"",
+}
+
+var helpKeys = []hint{
+	{"F4  or Ctrl+X  or Esc then S", "STOP WORK, from everywhere"},
+	{"F1  or ?  or Esc then H", "this help (? where nothing is typed yet)"},
+	{"F2  or Esc then W", "why, and the workings"},
+	{"F3  or Esc then L", "every safeguard and every step"},
+	{"F5  or Esc then C", "correct an entry"},
+	{"F6  or Esc then N", "write a note"},
+	{"F7  or Esc then M", "what else can be done"},
+	{"F8  or Esc then T", "start the time of a timed step"},
+	{"F9  or Esc then P", "turn to the step that runs beside the work, and back"},
+	{"F10 or Esc then O", "pass over an optional step, and say why"},
+	{"F12 or Esc then D", "the picture of this step, where it has one, and the same in words"},
+	{"Esc", "go back"},
+	{"Ctrl+C", "leave; the job stays open and is taken up again as it was"},
+}
+
+var helpMore = []string{
 	"On a laptop the function keys may need Fn held down; Esc and a letter always work.",
 	"",
 	"A gate opens when everything it asks for is there, and by nothing else. What is refused changes nothing; it stands in the record with its reason.",
@@ -41,7 +55,7 @@ func (m *model) help() tea.Cmd {
 		m.pop()
 		return nil
 	}
-	m.push(&reader{title: "KEYS", text: helpText})
+	m.push(&reader{title: "KEYS", drawn: helpRows})
 	return nil
 }
 

@@ -5,6 +5,7 @@ package ui
 // from everywhere in a job.
 
 import (
+	"slices"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -115,12 +116,12 @@ func jobKeys() []hint {
 	return []hint{{"F4", "STOP WORK"}, {"F1", "help"}, {"F2", "why"}, {"F7", "more"}, {"F3", "look round"}, {"F5", "correct"}, {"F6", "note"}}
 }
 
-// stoppable adds stop-work to the keys of a page where there is work to stop.
+// stoppable puts stop-work behind the first key of a page where there is work to stop.
 func (m *model) stoppable(keys []hint) []hint {
 	if m.work == nil {
 		return keys
 	}
-	return append(keys, hint{"F4", "STOP WORK"})
+	return slices.Insert(keys, 1, hint{"F4", "STOP WORK"})
 }
 
 // startTime starts the time of a timed step at any moment of it.

@@ -29,7 +29,7 @@ type page struct {
 	rows    []string
 	keys    []hint
 	missing int
-	folded  int // rows of how a step is done that did not fit
+	folded  int // rows of how a step is done, or of a list or a text, that did not fit
 }
 
 // hint is one key and what it does now.
@@ -58,6 +58,9 @@ type model struct {
 	busy          bool    // something other than an entry is being read or signed
 }
 
+// firstTime is said to somebody who has never started the program.
+const firstTime = "Fenderside takes you through one job at a vehicle, a step at a time, holds it at every safety gate, and leaves a signed record. Choose a job below. A demonstration vehicle is for practice: try everything on it."
+
 func newModel(o Options) (*model, error) {
 	if o.In == nil {
 		o.In = os.Stdin
@@ -82,6 +85,9 @@ func newModel(o Options) (*model, error) {
 		return nil, err
 	}
 	var notices []string
+	if notice != "" { // whoever has no key yet is here for the first time
+		notices = append(notices, firstTime, "")
+	}
 	for _, n := range append([]string{notice}, o.Notices...) {
 		if n != "" {
 			notices = append(notices, strings.Split(n, "\n")...)

@@ -4,6 +4,7 @@ package ui
 
 import (
 	"fmt"
+	"slices"
 
 	tea "github.com/charmbracelet/bubbletea"
 )
@@ -32,19 +33,24 @@ type picker struct {
 func (p *picker) page(m *model, w, h int) page {
 	rows := bolded(m.look, []string{p.title}, w)
 	rows = append(rows, wrapped(p.intro, "", w)...)
-	if len(rows) > h-4 {
-		rows = rows[:max(1, h-4)]
+	most, rest := max(2, h-4), ".."
+	if m.work == nil { // in a job F2 has another meaning
+		most, rest = max(2, h/2), ".. F2 reads the rest"
+	}
+	if len(rows) > most { // the list is what the screen is for
+		rows = append(rows[:most-1:most-1], rest)
 	}
 	rows = append(rows, "")
 	if len(p.items) == 0 {
 		rows = append(rows, wrap(p.empty, w)...)
 	}
-	rows = append(rows, p.list(m.look, w, h-len(rows))...)
-	keys := []hint{{"Enter", p.enterDoes()}, {"1-9", "mark"}, {"Up/Down", "mark"}}
+	list, over := p.list(m.look, w, h-len(rows))
+	rows = append(rows, list...)
+	keys := []hint{{"Enter", p.enterDoes()}, {"1-9, Up/Down", "mark"}}
 	if !p.stay {
 		keys = append(keys, hint{"Esc", "back"})
 	}
-	return page{rows: rows, keys: append(m.stoppable(keys), hint{"F1", "help"})}
+	return page{rows: rows, keys: append(m.stoppable(keys), hint{"F1", "help"}), folded: over}
 }
 
 func (p *picker) enterDoes() string {
@@ -54,10 +60,8 @@ func (p *picker) enterDoes() string {
 	return p.enter
 }
 
-// list shows the items around the marked one, in h rows.
-func (p *picker) list(look theme, w, h int) []string {
-	var rows []string
-	first, last := 0, 0 // the rows of the marked item
+// all are the rows of every item, and from where to where the marked one stands among them.
+func (p *picker) all(look theme, w int) (rows []string, first, last int) {
 	for i, it := range p.items {
 		if it.head != "" {
 			if i > 0 {
@@ -76,18 +80,28 @@ func (p *picker) list(look theme, w, h int) []string {
 			last = len(rows)
 		}
 	}
+	return rows, first, last
+}
+
+// list shows the items around the marked one, in h rows, and says how much there is above and below. Over is how many rows
+// there was no room for.
+func (p *picker) list(look theme, w, h int) (out []string, over int) {
+	rows, first, last := p.all(look, w)
 	if len(rows) <= h {
-		return rows
+		return rows, 0
 	}
 	start := max(0, min(first-h/3, len(rows)-h))
 	if last > start+h {
 		start = last - h
 	}
-	out := append([]string(nil), rows[start:min(len(rows), start+h)]...)
+	out = slices.Clone(rows[start:min(len(rows), start+h)])
+	if start > 0 && first > start {
+		out[0] = fmt.Sprintf("   .. %d rows more above", start+1)
+	}
 	if start+h < len(rows) && last < start+h {
 		out[len(out)-1] = fmt.Sprintf("   .. %d rows more below", len(rows)-start-h+1)
 	}
-	return out
+	return out, len(rows) - h
 }
 
 func (p *picker) row(look theme, i, w int) []string {
@@ -127,12 +141,16 @@ func (p *picker) press(m *model, k tea.KeyMsg) tea.Cmd {
 		m.pop()
 	case name == "?":
 		return m.help()
+	case name == "f2" && len(p.intro) > 0:
+		m.push(&reader{title: p.title, text: p.intro})
 	case name == " " && p.many != nil:
 		p.many[p.at] = !p.many[p.at]
 	case name == "enter" && p.many != nil:
 		return p.done(m)
 	case name == "enter" && p.at < len(p.items):
 		return p.items[p.at].act(m)
+	case functionKeys[m.named(k)] != nil:
+		m.say("That key is for a job that is open. Here: press a number to mark a line, then Enter.")
 	default:
 		m.say("Press a number to mark a line, then Enter.")
 	}

@@ -313,6 +313,9 @@ func (r *rig) one(book map[string][]string) {
 
 func (r *rig) number(choices []string, want string) string {
 	for i, c := range choices {
+		if c == want && figures(choices) {
+			return c
+		}
 		if c == want || strings.HasPrefix(c, want+" (") {
 			return string(rune('1' + i))
 		}

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -263,6 +264,10 @@ func TestEveryGoldenScreenHasItsTest(t *testing.T) {
 	require.NoError(t, err)
 	for _, f := range files {
 		name := strings.TrimSuffix(filepath.Base(f), ".golden")
+		picture, looks := strings.CutSuffix(name, "-looks")
+		if looks && slices.Contains(pictured, picture) {
+			continue
+		}
 		if _, ok := screens[name]; !ok && name != "colour" && name != "picture-colour" && name != "too-small" {
 			t.Errorf("no test draws %s", f)
 		}

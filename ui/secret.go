@@ -94,5 +94,5 @@ func (s *secret) page(m *model, w, h int) page {
 	}
 	rows = append(rows, "", "> _", "")
 	rows = append(rows, wrap("What you type is not shown. Enter gives it, Esc gives up.", w)...)
-	return page{rows: rows, keys: []hint{{"Enter", "give the passphrase"}, {"Esc", "give up"}}}
+	return page{rows: rows, keys: m.stoppable([]hint{{"Enter", "give the passphrase"}, {"Esc", "give up"}})}
 }

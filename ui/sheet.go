@@ -5,6 +5,8 @@ package ui
 import (
 	"errors"
 	"fmt"
+	"slices"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -213,10 +215,26 @@ func (s *sheet) stands(f procedures.Field, i int, source string) string {
 	if _, bad := s.faults[f.ID]; bad {
 		return "NOT GOOD: " + plaintext.Show(s.value(i))
 	}
-	if f.Optional {
+	switch n := s.behind(f); {
+	case n > 0:
+		return fmt.Sprintf("from the card, after line %d", n)
+	case f.Optional:
 		return "left out"
 	}
 	return "to fill in"
+}
+
+// behind is the line that says which figure of the card a field takes, while that line is not filled in; 0 is none.
+func (s *sheet) behind(f procedures.Field) int {
+	_, rest, _ := strings.Cut(f.Card, "{")
+	id, _, named := strings.Cut(rest, "}")
+	if s.card == nil || !named {
+		return 0
+	}
+	if _, filled := s.values[id]; filled {
+		return 0
+	}
+	return 1 + slices.IndexFunc(s.p.Sheet, func(one procedures.Field) bool { return one.ID == id })
 }
 
 // around lists the fields around the one at hand.

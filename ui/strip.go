@@ -167,7 +167,7 @@ func (w *work) short(id string) string {
 
 // words is an id as words, without what an include put before it.
 func words(id string) string {
-	return strings.NewReplacer("-", " ", "_", " ").Replace(id[strings.LastIndex(id, ".")+1:])
+	return strings.ReplaceAll(strings.ReplaceAll(id[strings.LastIndex(id, ".")+1:], "-", " "), "_", " ")
 }
 
 // roughly is a length of time in one or two words.

@@ -177,6 +177,8 @@ func (w *work) press(m *model, k tea.KeyMsg) tea.Cmd {
 // whyNot says why a key does nothing now.
 func whyNot(k tea.KeyMsg, ask want) string {
 	switch {
+	case ask.figure != "":
+		return "Nothing is typed here: look first, then press the figure " + ask.figure + " if it is so. F7 shows what else can be done."
 	case len(ask.choices) > 0:
 		return "Press the number of an answer, then Enter. F7 shows what else can be done."
 	case ask.typed:

@@ -24,13 +24,16 @@ type order struct {
 
 // screenful says whether the screens can be shown.
 func (w *world) screenful() bool {
-	return w.terminal() && term.IsTerminal(int(os.Stdout.Fd())) && w.getenv("TERM") != "dumb"
+	return w.terminal() && drawable() && w.getenv("TERM") != "dumb"
 }
+
+// drawable says whether standard output is a terminal.
+func drawable() bool { return term.IsTerminal(int(os.Stdout.Fd())) }
 
 // work opens a job, or takes one up, or asks which.
 func (w *world) work(h home.Home, o *order, resume string, lines bool) error {
 	if lines || !w.screenful() {
-		p := plain.Options{Home: h, Resume: resume, In: w.in, Out: os.Stdout, Terminal: w.terminal()}
+		p := plain.Options{Home: h, Resume: resume, In: w.in, Out: os.Stdout, Terminal: w.terminal(), Bell: drawable()}
 		if o != nil {
 			p.Start = &plain.Start{Procedure: o.procedure, Card: o.card, Practice: o.practice, After: o.after}
 		}

@@ -3,7 +3,9 @@ package session
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"time"
@@ -21,6 +23,9 @@ const LargestEvidence = 64 << 20
 // Attach binds a photo or file to a step by its digest, and keeps a copy beside the journal.
 func (s *Session) Attach(step, item, path string) (runner.Decision, error) {
 	info, err := os.Stat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return runner.Decision{State: s.State()}, fmt.Errorf("attach %q: there is no such file: check the path, or drop the file here", path)
+	}
 	if err != nil {
 		return runner.Decision{State: s.State()}, fmt.Errorf("attach %q: %w: check the path", path, err)
 	}

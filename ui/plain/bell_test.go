@@ -11,10 +11,10 @@ import (
 )
 
 // heard works a job with these lines, and returns all that was said and rung.
-func heard(t *testing.T, terminal bool, lines ...string) string {
+func heard(t *testing.T, bell bool, lines ...string) string {
 	b := newBench(t)
 	o := practice(t)
-	o.Home, o.Out, o.Clock, o.Terminal = b.home, b, b.newClock, terminal
+	o.Home, o.Out, o.Clock, o.Bell = b.home, b, b.newClock, bell
 	o.In = &script{b: b, lines: lines}
 	require.NoError(t, newDesk(o).run())
 	return b.transcript()
@@ -36,7 +36,7 @@ func TestTheBellRingsForATimeThatRunsBesideTheWork(t *testing.T) {
 	}{{[]string{"@1m", ""}, 0}, {[]string{"@5m", "", ""}, 1}} {
 		b := newBench(t)
 		o := practice(t)
-		o.Home, o.Out, o.Clock, o.Terminal = b.home, b, b.newClock, true
+		o.Home, o.Out, o.Clock, o.Bell = b.home, b, b.newClock, true
 		fitted := []string{"true", "left", "witness", "1", b.keyOf("bryn"), passphrase, "1"}
 		o.In = &script{b: b, lines: join(toFit(), fitted, end.lines)}
 		require.NoError(t, newDesk(o).run())

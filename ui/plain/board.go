@@ -4,6 +4,7 @@ package plain
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -32,6 +33,10 @@ func (d *desk) board() (id string, start *Start, err error) {
 	for _, p := range list {
 		lines = append(lines, fmt.Sprintf("Start: %s (%s, revision %d)", p.Title, p.Name, p.Revision))
 	}
+	cards := d.offeredCards()
+	for _, c := range cards {
+		lines = append(lines, c.words)
+	}
 	i, ok, err := d.askNumberOr("to leave", "What is to be done?", lines)
 	switch {
 	case err != nil:
@@ -40,6 +45,11 @@ func (d *desk) board() (id string, start *Start, err error) {
 		return "", nil, errLeft
 	case i < len(jobs):
 		return jobs[i], nil, nil
+	case i >= len(jobs)+len(list):
+		if _, err := cards[i-len(jobs)-len(list)].write(); err != nil {
+			return "", nil, d.cardLeft(err)
+		}
+		return d.board()
 	}
 	return "", &Start{Procedure: list[i-len(jobs)]}, nil
 }
@@ -146,25 +156,42 @@ func (d *desk) chooseCard(st *Start) error {
 		}
 		lines = append(lines, line)
 	}
-	left := d.home.UnfinishedCards()
-	for _, u := range left {
-		lines = append(lines, "Go on with the card "+u.Name+", which was left")
+	offered := d.offeredCards()
+	for _, o := range offered {
+		lines = append(lines, o.words)
 	}
-	lines = append(lines, "Write a card for this vehicle")
 	i, ok, err := d.askNumberOr("to leave", "Which vehicle?", lines)
 	switch {
 	case err != nil || !ok:
 		return leftUnless(err)
-	case i > len(cards)+len(left):
-		st.Card, err = d.namedCard()
-		return err
 	case i > len(cards):
-		st.Card, err = d.writeCard(d.home, left[i-len(cards)-1].Name)
-		return err
+		st.Card, err = offered[i-len(cards)-1].write()
+		return d.cardLeft(err)
 	case i > 0:
 		st.Card = cards[i-1]
 	}
 	return nil
+}
+
+// cardOffer is a card that can be written, or gone on with.
+type cardOffer struct {
+	words string
+	write func() (*procedures.Card, error)
+}
+
+func (d *desk) offeredCards() (all []cardOffer) {
+	for _, u := range d.home.UnfinishedCards() {
+		all = append(all, cardOffer{"Go on with the card " + u.Name + ", which was left", func() (*procedures.Card, error) { return d.writeCard(d.home, u.Name) }})
+	}
+	return append(all, cardOffer{"Write a card for a vehicle of your own", d.namedCard})
+}
+
+// cardLeft says that the answers of a card that was left are kept.
+func (d *desk) cardLeft(err error) error {
+	if errors.Is(err, errLeft) {
+		d.say("No card was written. What was answered is kept, and offered in the list.")
+	}
+	return err
 }
 
 // namedCard asks for a name until one is free, and writes a card of that name.

@@ -3,6 +3,7 @@ package plain
 // A card is written in the middle of starting a job, by somebody who has none yet; the job then takes its figures from it.
 
 import (
+	"strconv"
 	"strings"
 	"testing"
 
@@ -25,7 +26,7 @@ func TestWhoeverHasNoCardOfTheirOwnIsOfferedToWriteOneAndWorksByIt(t *testing.T)
 	lines := join([]string{string(rune('0' + offer)), "Depot Bus", "millbrook-four", "depot-bus-3"}, papers, []string{"write", "", "B1S1", "1", ".quit"})
 	require.ErrorIs(t, b.run(Options{Start: &Start{Procedure: p, Practice: true}}, lines...), errNone)
 	text := strings.ReplaceAll(b.transcript(), "\n  ", " ")
-	assert.Contains(t, text, ": Write a card for this vehicle")
+	assert.Contains(t, text, ": Write a card for a vehicle of your own")
 	assert.Contains(t, text, `Not taken: name the card "Depot Bus": a name is lower-case`)
 	assert.Contains(t, text, `Not taken: write the card "millbrook-four": there is one of that name`)
 	assert.Contains(t, text, "45 N·m, from the card (page 12)", "the sheet says where the figure stands")
@@ -57,6 +58,18 @@ func TestACardThatIsLeftIsNotWrittenAndGoesOnWhereItWasLeft(t *testing.T) {
 	require.True(t, ok)
 	assert.Equal(t, "page 12", fact.Source, "answered before it was left")
 	b.plainLines()
+}
+
+func TestTheBoardOffersToWriteACardAndToGoOnWithOneThatWasLeft(t *testing.T) {
+	b := newBench(t)
+	offer := func(n int) string { return strconv.Itoa(len(library.Procedures()) + n) }
+	require.NoError(t, b.run(Options{}, join([]string{offer(1), "depot-bus-3"}, papers[:4], []string{".quit"})...))
+	assert.Contains(t, strings.ReplaceAll(b.transcript(), "\n  ", " "), "What was answered is kept, and offered in the list.")
+	require.NoError(t, b.run(Options{}, join([]string{offer(1)}, papers[4:], []string{"write", ""})...))
+	assert.Contains(t, b.transcript(), "Go on with the card depot-bus-3, which was left")
+	_, err := b.home.Card("depot-bus-3")
+	require.NoError(t, err)
+	assert.Empty(t, b.home.UnfinishedCards())
 }
 
 func TestWhatIsTakenBackIsSaidWhereItIsAskedAgain(t *testing.T) {

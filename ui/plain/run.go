@@ -27,6 +27,7 @@ type Options struct {
 	In       io.Reader
 	Out      io.Writer
 	Terminal bool // In is a terminal; live work needs one
+	Bell     bool // Out is a terminal, which rings when a time is over
 	Clock    func() session.Clock
 }
 

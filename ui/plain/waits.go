@@ -110,7 +110,7 @@ func (d *desk) timeTold() (moved bool) {
 
 // ring rings the terminal's bell where a time is over. It is no part of what is said, and no file gets it.
 func (d *desk) ring() {
-	if d.bell.Due(d.s.State(), d.s.Moment()) && d.opts.Terminal && d.failed == nil {
+	if d.bell.Due(d.s.State(), d.s.Moment()) && d.opts.Bell && d.failed == nil {
 		_, d.failed = io.WriteString(d.out, bell.Ring)
 	}
 }
