@@ -1,0 +1,91 @@
+//go:build unix
+
+package wholejob
+
+// A job that ends before its last step is made safe, signed and kept like any other, and its record says how it ended.
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fenderside/procedures"
+	"fenderside/runner"
+)
+
+func TestAFaultThatIsElsewhereIsReferredAndOpensNoSwap(t *testing.T) {
+	inParallel(t)
+	record := journey{procedure: "oxygen-sensor", vehicle: "millbrook-six", position: "B1S2", ends: procedures.Referred,
+		book: rearSignal.with(twoBanks, fromBeneath, onLift, untouched, book{
+			"fault.leak": {"found"}, "weigh-findings": {"Look elsewhere, or not shown and left at that"}}),
+		follow: []string{"Mend the leak at the rear flange of bank 1 and test the sensor again"},
+	}.goes(t)
+	record.passed(t, "fault.support.lower-vehicle", "fault.run.stop-engine", "chocks-away", "key-back")
+	record.untouched(t, "fault.settle-verdict", "swap.battery.isolate-battery", "swap.break-loose", "repair.settle-repair")
+	assert.Len(t, record.State.FollowUps(), 1)
+}
+
+func TestAFaultThatIsNotShownAtTheSecondTimeEitherIsReferred(t *testing.T) {
+	inParallel(t)
+	record := journey{procedure: "prove-the-fault", vehicle: "millbrook-four", position: "B1S1", ends: procedures.Referred,
+		book: frontSignal.with(oneBank, fromAbove, provedNot, book{"weigh-findings": {
+			"Not shown, and the engine is to run again for more", "Look elsewhere, or not shown and left at that"}}),
+	}.goes(t)
+	record.passed(t, "run.stop-engine", "run-again", "chocks-away", "key-back")
+	record.untouched(t, "settle-verdict", "name-part")
+}
+
+func TestASwapThatIsAbandonedBeneathARaisedVehicleIsMadeSafeFirst(t *testing.T) {
+	inParallel(t)
+	record := journey{procedure: "sensor-swap", vehicle: "millbrook-eight", position: "B1S2", ends: procedures.Abandoned,
+		book:  fromBeneath.with(loose),
+		leave: &leaving{"break-loose", procedures.Abandoned, "called away to a breakdown on the road"},
+	}.goes(t)
+	record.passed(t, "tools-out", "support.lower-vehicle", "battery.battery-back", "chocks-away", "key-back")
+	record.untouched(t, "break-loose", "clear-to-start")
+	assert.Equal(t, "called away to a breakdown on the road", record.State.Reason())
+	assert.Empty(t, record.State.Left(), "nothing is left unsafe")
+}
+
+func TestASeizedSensorThatIsLeftInItsThreadIsReferred(t *testing.T) {
+	inParallel(t)
+	record := journey{procedure: "sensor-swap", vehicle: "millbrook-four", position: "B1S1", ends: procedures.Referred,
+		book:   fromAbove.with(loose, book{"unscrew": {"It binds and is left as it is"}}),
+		follow: []string{"Free the sensor or replace the pipe section at the exhaust workshop"},
+	}.goes(t)
+	record.passed(t, "break-loose", "tools-out", "battery.battery-back", "chocks-away", "key-back")
+	record.untouched(t, "read-tip", "clear-to-start")
+	assert.Len(t, record.State.FollowUps(), 1)
+}
+
+func TestARepairIsNotProvedWhereItsCodeComesBack(t *testing.T) {
+	inParallel(t)
+	record := journey{procedure: "prove-the-repair", vehicle: "millbrook-six", position: "B2S2", ends: procedures.Referred,
+		book: rearSignal.with(book{"codes": {"the same code"}, "codes_words": {"P0161"}, "weigh-repair": {"Not proved, or left open"}}),
+	}.goes(t)
+	record.passed(t, "run.stop-engine", "chocks-away")
+	record.untouched(t, "settle-repair", "file-result")
+}
+
+// passed holds the record to gates and steps that were done.
+func (s signed) passed(t *testing.T, steps ...string) {
+	t.Helper()
+	for _, step := range steps {
+		assert.Equal(t, runner.Finished, s.status(t, step), step)
+	}
+}
+
+// untouched holds the record to steps that were never done.
+func (s signed) untouched(t *testing.T, steps ...string) {
+	t.Helper()
+	for _, step := range steps {
+		assert.NotEqual(t, runner.Finished, s.status(t, step), step)
+	}
+}
+
+func (s signed) status(t *testing.T, step string) runner.Status {
+	v, ok := s.State.View(step, s.State.Last())
+	require.True(t, ok, step)
+	return v.Status
+}
