@@ -66,7 +66,7 @@ var answers = book{
 
 	// the fault
 	"codes": {"{told} stored"}, "freeze_frame": {"{told}, load 18 %"}, "readiness": {"oxygen sensor heater"},
-	"found": {"{position}"}, "wiring": {"sound"}, "element_shows": {"over its range"}, "heater_found": {"fail"}, "supply": {"both there"},
+	"found": {"{position}"}, "wiring": {"sound"}, "element_shows": {"over its range"}, "heater_found": {"fail"}, "supply": {"both there"}, "supply_voltage": {"12.4 V"},
 	"leak": {"none"}, "trims": {"within limits"}, "trims_where": {"much the same throughout"},
 	"trace_shows": {"cannot tell"}, "rich": {"not followed"}, "lean": {"not followed"},
 	"swap_side": {"not tested"}, "weigh-findings": {"This sensor"}, "agreed": {"asha"}, "part_wanted": {"MM-4411"},
@@ -83,7 +83,7 @@ var answers = book{
 	"marked": {"no tag and fit to drive"}, "key_keeper": {"asha"}, "told_keeper": {"what was found, and what to see to first"},
 
 	// the proof of the repair
-	"codes_cleared": {"none"}, "trace_against": {"improved"}, "trim": {"3 %"}, "drive": {"The maker's pattern was driven"},
+	"codes_cleared": {"none"}, "trace_against": {"improved"}, "trace_seen": {"improved"}, "trim": {"3 %"}, "drive": {"The maker's pattern was driven"},
 	"repair.codes": {"none"}, "codes_words": {"none"}, "monitors": {"41 01 00 07 E5 00"}, "weigh-repair": {"Proved"},
 	"told_owner": {"nothing"}, "result_place": {"the depot's book"},
 }

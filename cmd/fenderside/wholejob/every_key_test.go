@@ -60,17 +60,3 @@ func (h *hand) atJob(step *procedures.Step) bool {
 	screen := h.screen()
 	return strings.Contains(h.size.flat(screen), step.Title) && strings.Contains(screen, "F4 STOP WORK") && !strings.Contains(screen, "Esc back")
 }
-
-// finished is how often a step was completed.
-func (h *hand) finished(step string) int {
-	h.grow()
-	n := 0
-	for _, l := range h.lines {
-		for _, e := range l.Events {
-			if d, ok := e.(runner.Done); ok && d.Step == step {
-				n++
-			}
-		}
-	}
-	return n
-}

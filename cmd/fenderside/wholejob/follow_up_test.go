@@ -21,9 +21,9 @@ func TestARepairIsProvedWithAFollowUpAndRejectedOnceALogIsChanged(t *testing.T) 
 		book:   frontSignal.with(monitorToRun, book{"codes": {"none"}}),
 		follow: []string{"Read the monitors again after two runs"},
 	}.goes(t)
-	record.passed(t, "settle-repair", "file-result", "chocks-away")
-	require.Len(t, record.State.FollowUps(), 1)
-	assert.Equal(t, inMonths(1), record.State.FollowUps()[0].Due)
+	record.passed("settle-repair", "file-result", "chocks-away")
+	require.Len(t, record.state().FollowUps(), 1)
+	assert.Equal(t, inMonths(1), record.state().FollowUps()[0].Due)
 
 	copies, err := filepath.Glob(filepath.Join(record.folder, "evidence", "*"))
 	require.NoError(t, err)

@@ -13,6 +13,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"fenderside/runner"
 	"fenderside/runner/record"
 )
 
@@ -74,4 +75,18 @@ func (j *journal) take(text []byte) {
 func (j *journal) length() int {
 	j.grow()
 	return len(j.lines)
+}
+
+// finished is how often a step was completed.
+func (j *journal) finished(step string) int {
+	j.grow()
+	n := 0
+	for _, l := range j.lines {
+		for _, e := range l.Events {
+			if d, ok := e.(runner.Done); ok && d.Step == step {
+				n++
+			}
+		}
+	}
+	return n
 }

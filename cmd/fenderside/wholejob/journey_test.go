@@ -16,7 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fenderside/procedures"
-	"fenderside/runner/record"
+	"fenderside/runner"
 )
 
 type journey struct {
@@ -38,11 +38,8 @@ type leaving struct {
 	why string
 }
 
-// signed is a signed record, with the folder it lies in.
-type signed struct {
-	folder string
-	*record.Replay
-}
+// signed is a signed record, replayed.
+type signed struct{ *journal }
 
 // inParallel lets a journey of minutes wait beside the others.
 func inParallel(t *testing.T) {
@@ -121,8 +118,9 @@ func (h *hand) verified(ends procedures.Outcome) signed {
 	assert.Regexp(h.t, `(?m)^sound, live work: `, string(out))
 	assert.Contains(h.t, string(out), "  "+string(ends)+", closed by asha")
 
-	s := signed{found[0], reopened(h.t, found[0])}
-	assert.Equal(h.t, ends, s.State.Outcome())
+	s := signed{&journal{t: h.t, folder: found[0], path: filepath.Join(found[0], "record.jsonl")}}
+	require.True(h.t, s.grow())
+	assert.Equal(h.t, ends, s.state().Outcome())
 	return s
 }
 
@@ -146,9 +144,23 @@ func audit(folder string) ([]byte, error) {
 	return exec.Command(program, "audit", folder, "--roster", filepath.Join(folder, "roster")).CombinedOutput()
 }
 
-// reopened is a signed record, replayed.
-func reopened(t *testing.T, folder string) *record.Replay {
-	j := &journal{t: t, path: filepath.Join(folder, "record.jsonl")}
-	require.True(t, j.grow())
-	return j.replay
+// state is how the job ended.
+func (s signed) state() runner.State { return s.replay.State }
+
+// passed holds the record to gates and steps that were done.
+func (s signed) passed(steps ...string) {
+	s.t.Helper()
+	for _, step := range steps {
+		assert.Positive(s.t, s.finished(step), "%s was done", step)
+	}
+}
+
+// untouched holds the record to steps that were never done.
+func (s signed) untouched(steps ...string) {
+	s.t.Helper()
+	for _, step := range steps {
+		_, known := s.replay.Job.Procedure.StepByID(step)
+		assert.True(s.t, known, "%s is a step", step)
+		assert.Zero(s.t, s.finished(step), "%s was never done", step)
+	}
 }

@@ -12,15 +12,21 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fenderside/procedures"
+	"fenderside/runner"
 )
 
-// menu opens the list behind F7 and takes the line that begins with some words.
+// menu opens the list behind F7 and takes a line of it.
 func (h *hand) menu(l look, line string) {
 	h.keys(l.screen, beat, "F7")
+	h.pick("WHAT ELSE", line)
+}
+
+// pick takes the line of a list that begins with some words, or with as many of them as a row holds.
+func (h *hand) pick(list, line string) {
 	for range 30 {
 		screen := h.settled()
-		require.Contains(h.t, screen, "WHAT ELSE")
-		if m := marked.FindStringSubmatch(screen); m != nil && strings.HasPrefix(m[1], line) {
+		require.Contains(h.t, screen, list)
+		if m := marked.FindStringSubmatch(screen); m != nil && (strings.HasPrefix(m[1], line) || strings.HasPrefix(line, strings.TrimSpace(m[1]))) {
 			h.keys(screen, beat, "Enter")
 			return
 		}
@@ -29,19 +35,23 @@ func (h *hand) menu(l look, line string) {
 	require.Failf(h.t, "no such line on the list", "%q; the screen shows:\n%s", line, h.screen())
 }
 
-// form answers the questions of a form, the last of which is an entry.
-func (h *hand) form(l look, entries ...string) {
-	for i, text := range entries {
-		screen := h.settled()
-		key := "text:" + text
-		if len(text) == 1 {
-			key = text // the number of an answer
+// form answers the questions of a form, the last of which makes the entry. One character is the number of an answer, and no
+// answer leaves a question out.
+func (h *hand) form(l look, answers ...string) {
+	for i, text := range answers {
+		screen, keys := h.settled(), []string{"Enter"}
+		switch len(text) {
+		case 0:
+		case 1:
+			keys = []string{text, "Enter"}
+		default:
+			keys = []string{"text:" + text, "Enter"}
 		}
-		if i == len(entries)-1 {
-			h.entry(look{screen: screen, length: l.length}, beat, key, "Enter")
+		if i == len(answers)-1 {
+			h.entry(look{screen: screen, length: l.length}, beat, keys...)
 			return
 		}
-		h.keys(screen, beat, key, "Enter")
+		h.keys(screen, beat, keys...)
 	}
 }
 
@@ -49,6 +59,36 @@ func (h *hand) form(l look, entries ...string) {
 func (h *hand) passOver(l look) {
 	h.menu(l, "Pass over")
 	h.form(l, "no camera in the bay today")
+}
+
+// optional takes a reading that the step does not ask for by itself, where the book has one. It reports whether there was any.
+func (h *hand) optional(l look, step *procedures.Step) bool {
+	for _, r := range view(l, step).Readings {
+		if r.Spec.Optional && len(r.Values)+len(r.Refused) == 0 && h.book.of(r.Spec.ID) != nil {
+			h.menu(l, "Take an optional reading")
+			h.pick("READINGS OF THIS STEP", r.Spec.Title)
+			h.nameFirst(l, r)
+			h.form(l, h.answer(l, r.Spec.ID, 0))
+			return true
+		}
+	}
+	return false
+}
+
+// nameFirst names the instrument of a reading on the form that comes before it, where none is in hand yet.
+func (h *hand) nameFirst(l look, r runner.ReadingView) {
+	if r.Spec.Instrument < 0 {
+		return
+	}
+	in := l.state.Job().Procedure.Instruments[r.Spec.Instrument]
+	if _, named := l.state.InstrumentOf(in.ID); named {
+		return
+	}
+	due := ""
+	if in.Calibration {
+		due = inMonths(6)
+	}
+	h.form(l, h.answer(l, in.ID, 0), due)
 }
 
 // closeEarly ends the job as referred or abandoned.

@@ -32,12 +32,13 @@ var repairs = []journey{
 }
 
 func TestTheWholeJobLeavesASoundRecordOnEveryVehicle(t *testing.T) {
+	inParallel(t)
 	for _, j := range repairs {
 		t.Run(j.vehicle+" "+j.name, func(t *testing.T) {
 			inParallel(t)
 			j.procedure, j.ends = "oxygen-sensor", procedures.Complete
 			record := j.goes(t)
-			assert.Len(t, record.State.FollowUps(), len(j.follow))
+			assert.Len(t, record.state().FollowUps(), len(j.follow))
 		})
 	}
 }

@@ -25,8 +25,8 @@ func (s size) flat(screen string) string {
 	return all + " | " + strings.Join(beside, " ")
 }
 
-// figure is what says that a statement of a gate is so.
-var figure = regexp.MustCompile(`Press (\d) if it is so`)
+// figure is what says that a statement of a gate is so, as the row of keys names it: a small window has no other room for it.
+var figure = regexp.MustCompile(`(\d) it is so \| F4`)
 
 // marked is the line of a list that Enter takes.
 var marked = regexp.MustCompile(`(?m)^> +\d+ +(\S.*)$`)
