@@ -238,14 +238,30 @@ func (h *hand) answer(l look, id string, n int) string {
 
 // choose presses the number that stands before an answer, then Enter. It does not where the screen does not show them yet.
 func (h *hand) choose(l look, after time.Duration, all []string, answer string) bool {
-	i := slices.Index(all, answer)
-	require.GreaterOrEqual(h.t, i, 0, "%q is none of the answers %q", answer, all)
+	i := numberOf(all, answer)
+	require.GreaterOrEqual(h.t, i, 0, "%q is none of the answers %q, or begins several", answer, all)
 	number := fmt.Sprint(i + 1)
-	if !l.shows(number + " " + answer) {
+	if !l.shows(number + " " + all[i]) {
 		return false
 	}
 	h.entry(l, after, number, "Enter")
 	return true
+}
+
+// numberOf is where an answer stands among all, from 0, or -1. The words that only one of them begins with are enough.
+func numberOf(all []string, answer string) int {
+	if i := slices.Index(all, answer); i >= 0 {
+		return i
+	}
+	found := -1
+	for i, a := range all {
+		if strings.HasPrefix(a, answer) && found >= 0 {
+			return -1
+		} else if strings.HasPrefix(a, answer) {
+			found = i
+		}
+	}
+	return found
 }
 
 // entry makes an entry, no sooner after the last than it takes to look, and waits until it is on disk and the screen has gone
