@@ -31,6 +31,9 @@ func savedLogs(t *testing.T, position string) logs {
 	return l
 }
 
+// dropped is a path as a terminal types it where a file is dropped on it.
+func dropped(path string) string { return "'" + path + "' " }
+
 func before(t *testing.T, position string) string {
 	if front(position) {
 		return lambdaTable(position, 0.001)
