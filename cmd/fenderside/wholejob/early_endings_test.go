@@ -5,11 +5,16 @@ package wholejob
 // A job that ends before its last step is made safe, signed and kept like any other, and its record says how it ended.
 
 import (
+	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"fenderside/procedures"
+	"fenderside/runner/store"
 )
 
 func TestAFaultThatIsElsewhereIsReferredAndOpensNoSwap(t *testing.T) {
@@ -45,6 +50,23 @@ func TestAJobThatIsAbandonedBeneathARaisedVehicleIsMadeSafeFirst(t *testing.T) {
 	record.untouched("swap.break-loose", "swap.clear-to-start", "repair.settle-repair")
 	assert.Equal(t, "called away to a breakdown on the road", record.state().Reason())
 	assert.Empty(t, record.state().Left(), "nothing is left unsafe")
+}
+
+func TestAVehicleThatCannotBeLoweredIsLeftOnItsStandsUnderATag(t *testing.T) {
+	inParallel(t)
+	record := journey{procedure: "sensor-swap", vehicle: "millbrook-eight", position: "B2S1", ends: procedures.Abandoned,
+		book:  fromBeneath,
+		leave: &leaving{"look-over-wiring", procedures.Abandoned, "the jack leaks and no other is at hand"},
+		left:  map[string]string{"support.lower-vehicle": "on four stands, nobody may go beneath", "chocks-away": "chocked where it stands"},
+	}.goes(t)
+	record.passed("tools-out", "battery.battery-back", "key-back")
+	record.untouched("support.lower-vehicle", "chocks-away")
+	assert.Len(t, record.state().Left(), 2)
+	assert.Contains(t, record.judged, "left in this state (step support.lower-vehicle): on four stands, nobody may go beneath")
+	assert.Contains(t, strings.Join(record.screens, "\n"), "NOT DONE: Lower the vehicle onto its wheels")
+	tag, err := os.ReadFile(filepath.Join(record.folder, store.TagFile))
+	require.NoError(t, err)
+	assert.Contains(t, string(tag), "DO NOT START")
 }
 
 func TestASeizedSensorThatIsLeftInItsThreadIsReferred(t *testing.T) {

@@ -33,7 +33,7 @@ func TestARepairIsProvedWithAFollowUpAndRejectedOnceALogIsChanged(t *testing.T) 
 	require.NoError(t, os.WriteFile(copies[0], append(text, "60.0,1.000\n"...), 0o600))
 	out, err := audit(record.folder)
 	require.Error(t, err, "the audit says so by its exit status too")
-	assert.Contains(t, string(out), "rejected, live work: ")
+	assert.Contains(t, out, "rejected, live work: ")
 
 	require.NoError(t, os.WriteFile(copies[0], text, 0o600))
 	out, err = audit(record.folder)

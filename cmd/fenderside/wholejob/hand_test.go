@@ -133,10 +133,9 @@ func (h *hand) once(l look) bool {
 
 // meets gives the first thing that the step waits for and the screen asks for.
 func (h *hand) meets(l look, step *procedures.Step) bool {
-	view, ok := l.state.View(step.ID, l.state.Last())
-	require.True(h.t, ok)
-	for _, want := range view.Wants {
-		if h.meet(l, view, want) {
+	v := view(l, step)
+	for _, want := range v.Wants {
+		if h.meet(l, v, want) {
 			return true
 		}
 	}
@@ -190,6 +189,7 @@ func (h *hand) reply(l look, step *procedures.Step) bool {
 	return h.choose(l, beat, says, h.answer(l, step.ID, view(l, step).Rounds-1))
 }
 
+// view is the open step as the state has it.
 func view(l look, step *procedures.Step) runner.StepView {
 	v, _ := l.state.View(step.ID, l.state.Last())
 	return v

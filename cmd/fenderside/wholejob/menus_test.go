@@ -6,6 +6,8 @@ package wholejob
 // instrument with a calibration date is named on a form.
 
 import (
+	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -96,6 +98,14 @@ func (h *hand) closeEarly(l look, as procedures.Outcome, why string) {
 	number := map[procedures.Outcome]string{procedures.Referred: "1", procedures.Abandoned: "2"}[as]
 	h.menu(l, "Close the job early")
 	h.form(l, number, why)
+}
+
+// leaveAs writes down that a step cannot make safe any more, and what state it leaves.
+func (h *hand) leaveAs(l look, step *procedures.Step, state string) {
+	i := slices.IndexFunc(l.state.Due(), func(due *procedures.Step) bool { return due.ID == step.ID })
+	require.GreaterOrEqual(h.t, i, 0, "%s is due", step.ID)
+	h.menu(l, "Write down a state")
+	h.form(l, fmt.Sprint(i+1), state)
 }
 
 // end writes down what follows, then reads the record to its end and signs it.

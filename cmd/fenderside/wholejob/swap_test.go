@@ -29,7 +29,7 @@ func TestTheWholeSwapLiveInATerminalKilledTwice(t *testing.T) {
 	assert.Empty(t, kills)
 	assert.Greater(t, len(h.tried), 12, "the gates of the swap were tried")
 	t.Logf("every key tried at %d gates", len(h.tried))
-	h.verified(procedures.Complete)
+	h.verified(procedures.Complete, "sound")
 }
 
 // diesAndComesBack kills the program and takes the job up again: it is held.
