@@ -43,6 +43,26 @@ func TestAnEarlyCloseMakesSafeWhatWasBegunOnly(t *testing.T) {
 	assert.Equal(t, procedures.Referred, b.state.Outcome())
 }
 
+func TestTheTrackOfAnEarlyCloseLeadsThroughWhatIsStillToMakeSafe(t *testing.T) {
+	b := beneath(t).to("remove")
+	ahead := func(n int) []string {
+		var steps []string
+		for _, m := range b.state.Track(n) {
+			if steps != nil || m.Here {
+				steps = append(steps, m.Step.ID)
+			}
+		}
+		return steps
+	}
+	require.Equal(t, "remove", ahead(2)[0])
+	refer(b)
+	assert.Equal(t, []string{"tools-out", "look-round", "lower"}, ahead(2), "no step of the work comes next")
+	for range 4 {
+		b.step()
+	}
+	assert.Equal(t, []string{"unchock"}, ahead(3))
+}
+
 func madeSafe(n int) []runner.Code {
 	out := make([]runner.Code, n)
 	for i := range out {

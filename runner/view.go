@@ -203,7 +203,8 @@ type Mark struct {
 	Here   bool
 }
 
-// Track is the last steps done, the cursor's step, and the next steps of the main line, n of each at most.
+// Track is the last steps done, the step at hand, and the next steps: n of each at most. What comes next are the steps of the
+// main line, or, while the job closes early, those that are still to make safe.
 func (s State) Track(n int) []Mark {
 	var out []Mark
 	start := max(0, len(s.trail)-n)
@@ -220,12 +221,26 @@ func (s State) Track(n int) []Mark {
 	m := s.mark(here)
 	m.Here = true
 	out = append(out, m)
+	if s.phase == Closing {
+		return append(out, s.dueAfter(here, n)...)
+	}
 	next := here
 	if here != s.cursor && s.cursor >= 0 {
 		next = s.cursor - 1
 	}
 	for i := next + 1; i >= 0 && i < s.job.main && i <= next+n; i++ {
 		out = append(out, s.mark(i))
+	}
+	return out
+}
+
+// dueAfter are the first n steps that a close still waits for beside the one at hand.
+func (s *State) dueAfter(here, n int) []Mark {
+	var out []Mark
+	for _, i := range s.due() {
+		if i != here && len(out) < n {
+			out = append(out, s.mark(i))
+		}
 	}
 	return out
 }

@@ -144,20 +144,27 @@ func (m *model) instruments() tea.Cmd {
 				more += ", calibration due " + in.Due
 			}
 		}
-		p.items = append(p.items, item{text: kind.Title, more: more, act: func(m *model) tea.Cmd { return m.instrument(kind, "") }})
+		p.items = append(p.items, item{text: kind.Title, more: more, act: func(m *model) tea.Cmd { return m.instrument(kind, "", nil) }})
 	}
 	m.push(p)
 	return nil
 }
 
-// instrument names one. A name that was typed already is kept, and only the date is asked.
-func (m *model) instrument(kind procedures.Instrument, name string) tea.Cmd {
+// instrument names one, and then goes on with what it was wanted for, if anything. A name that was typed already is kept, and
+// only the date is asked.
+func (m *model) instrument(kind procedures.Instrument, name string, then func(*model) tea.Cmd) tea.Cmd {
 	ask := []question{{title: "Number or name that stands on it", input: typedLine(name)}, {title: "Calibration due", hint: dateHint, optional: !kind.Calibration}}
 	if !kind.Calibration {
 		ask[1].hint += " Enter alone leaves it out."
 	}
 	f := newForm(fmt.Sprintf("INSTRUMENT IN HAND: %s", kind.Title), "names it", nil, ask, func(m *model, ask []question) tea.Cmd {
-		return m.do(runner.Take{Instrument: kind.ID, Name: ask[0].input.String(), Due: ask[1].input.String()}, closed(""))
+		return m.do(runner.Take{Instrument: kind.ID, Name: ask[0].input.String(), Due: ask[1].input.String()}, func(m *model, d runner.Decision) tea.Cmd {
+			closed("")(m, d)
+			if d.Refusal == nil && then != nil {
+				return then(m)
+			}
+			return nil
+		})
 	})
 	if name != "" {
 		f.now = 1
@@ -206,18 +213,27 @@ func (m *model) optionalReadings() tea.Cmd {
 			continue
 		}
 		spec := r.Spec
-		p.items = append(p.items, item{text: spec.Title, more: spec.Unit, act: func(m *model) tea.Cmd {
-			q := question{title: spec.Title, hint: spec.Unit, choices: spec.Choose}
-			m.push(newForm("READING", "records it", nil, []question{q}, func(m *model, ask []question) tea.Cmd {
-				value := reading.WithUnit(ask[0].input.String(), spec.Kind, spec.Unit)
-				if len(spec.Choose) > 0 {
-					value = spec.Choose[ask[0].mark.at]
-				}
-				return m.do(runner.Read{Step: v.Step.ID, Reading: spec.ID, Value: value}, closed(""))
-			}))
-			return nil
-		}})
+		p.items = append(p.items, item{text: spec.Title, more: spec.Unit, act: func(m *model) tea.Cmd { return m.optionalReading(v.Step.ID, spec) }})
 	}
 	m.push(p)
+	return nil
+}
+
+// optionalReading takes such a reading, after the instrument it is taken with.
+func (m *model) optionalReading(step string, spec *procedures.Reading) tea.Cmd {
+	if spec.Instrument >= 0 {
+		kind := m.work.job.Procedure.Instruments[spec.Instrument]
+		if _, named := m.work.state.InstrumentOf(kind.ID); !named {
+			return m.instrument(kind, "", func(m *model) tea.Cmd { return m.optionalReading(step, spec) })
+		}
+	}
+	q := question{title: spec.Title, hint: spec.Unit, choices: spec.Choose}
+	m.push(newForm("READING", "records it", nil, []question{q}, func(m *model, ask []question) tea.Cmd {
+		value := reading.WithUnit(ask[0].input.String(), spec.Kind, spec.Unit)
+		if len(spec.Choose) > 0 {
+			value = spec.Choose[ask[0].mark.at]
+		}
+		return m.do(runner.Read{Step: step, Reading: spec.ID, Value: value}, closed(""))
+	}))
 	return nil
 }

@@ -79,7 +79,7 @@ func (w *work) instrumentWant(kind procedures.Instrument) want {
 		notes: []string{"Type the number or name that stands on it."}}
 	ask.act = func(m *model, name string, _ int) tea.Cmd {
 		if kind.Calibration {
-			return m.instrument(kind, name)
+			return m.instrument(kind, name, nil)
 		}
 		return m.do(runner.Take{Instrument: kind.ID, Name: name}, accepted)
 	}

@@ -2,287 +2,295 @@
 
 package wholejob
 
-// The hand reads the screen, looks up in the journal which step is open, and gives the one answer that a person would.
+// The hand reads the screen and the state of the job, and gives the one answer that a person would. Every decision is made
+// from one screen at rest, with the state that was on disk before and after it: where the two do not belong together yet, the
+// hand looks again.
 
 import (
-	"os"
-	"path/filepath"
-	"regexp"
+	"fmt"
 	"slices"
 	"strings"
+	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"fenderside/procedures"
 	"fenderside/runner"
-	"fenderside/runner/record"
 )
 
-// pace is the least time between two entries of somebody who looks before they speak. The audit remarks on long runs of
-// entries that are quicker.
-const pace = 1050 * time.Millisecond
+const (
+	// pace is the least time between two entries of somebody who looks before they speak. The audit remarks on long runs of
+	// entries that are quicker.
+	pace = 1050 * time.Millisecond
+
+	// beat is the least time between two other keys.
+	beat = 300 * time.Millisecond
+
+	// mostKeys is more keys than any step takes without an entry: the pages of a record are turned before it is signed.
+	mostKeys = 200
+)
 
 type hand struct {
+	t *testing.T
 	*terminal
-	folder string
-	book   map[string][]string // what to answer, by the id of a reading, a step or an instrument
-	tried  map[string]bool     // the gates at which every key was tried
-	last   time.Time
+	*journal
+	book      book
+	tried     map[string]bool // the gates at which every key was tried
+	last      time.Time       // of the last key
+	followUps [][2]string     // what is still to be written down before the record is signed, and by when
+	idle      int             // keys since the last entry
 }
 
-// journal is the one open job's journal, replayed through the rules.
-func (h *hand) journal() (*record.Replay, []record.Line) {
-	found, err := filepath.Glob(filepath.Join(h.folder, "*", "open", "*", "journal.jsonl"))
-	require.NoError(h.t, err)
-	if len(found) == 0 {
-		return nil, nil
-	}
-	data, err := os.ReadFile(found[0])
-	if os.IsNotExist(err) {
-		return nil, nil // it has just moved to the records
-	}
-	require.NoError(h.t, err)
-	var replay *record.Replay
-	var lines []record.Line
-	for text := range strings.Lines(string(data)) {
-		if !strings.HasSuffix(text, "\n") {
-			break // being written
+// look is one screen at rest and the state that belongs to it.
+type look struct {
+	state  runner.State
+	length int // of the journal
+	screen string
+	shown  string // the screen as words
+}
+
+func (l look) shows(words string) bool { return strings.Contains(l.shown, words) }
+
+// looks reads the screen and the journal; open is false once the job has moved to the records.
+func (h *hand) looks() (l look, open bool) {
+	for range 100 {
+		before := h.length()
+		screen := h.settled()
+		if !h.grow() {
+			return look{}, false
 		}
-		l, err := record.Decode([]byte(strings.TrimSuffix(text, "\n")))
-		require.NoError(h.t, err)
-		if replay == nil {
-			replay, err = record.Start(&record.Binder{}, l)
-		} else {
-			err = replay.Step(l)
+		if len(h.lines) == before {
+			return look{h.replay.State, before, screen, h.size.flat(screen)}, true
 		}
-		require.NoError(h.t, err)
-		lines = append(lines, l)
 	}
-	return replay, lines
+	require.Fail(h.t, "the journal does not come to rest", h.screen())
+	return look{}, false
 }
 
-// length is how many lines the journal has.
-func (h *hand) length() int {
-	_, lines := h.journal()
-	return len(lines)
+// work goes on until the job has moved to the records. First may do something else than what the screen asks for; it reports
+// whether it did.
+func (h *hand) work(first func(look) bool) {
+	unknown := time.Now()
+	for at := -1; ; {
+		l, open := h.looks()
+		if !open {
+			return
+		}
+		if l.length != at {
+			at, h.idle, unknown = l.length, 0, time.Now()
+		}
+		if first != nil && first(l) || h.once(l) {
+			unknown = time.Now()
+			h.idle++
+			require.Less(h.t, h.idle, mostKeys, "the job does not go on; the screen shows:\n%s", l.screen)
+			continue
+		}
+		if time.Since(unknown) > patience {
+			require.Failf(h.t, "no answer known", "at %s; the screen shows:\n%s", wanted(l.state), l.screen)
+		}
+	}
 }
 
-// entry makes an entry, at a person's pace, and waits until it is on disk.
-func (h *hand) entry(keys ...string) {
-	before := h.length()
-	h.steady()
-	for _, k := range keys {
+// wanted is what the open step waits for, for a failure.
+func wanted(s runner.State) string {
+	step := s.Current()
+	if step == nil {
+		return "nothing"
+	}
+	return fmt.Sprintf("%s: %v", step.ID, s.Wants(step.ID, s.Last()))
+}
+
+// once does the next thing that the screen asks for. It reports false where the screen and the state do not belong together.
+func (h *hand) once(l look) bool {
+	step := l.state.Current()
+	switch m := figure.FindStringSubmatch(l.shown); {
+	case l.shows("WINDOW TOO SMALL"):
+		require.Fail(h.t, "a step cannot be worked in this window", l.screen)
+	case l.shows("Enter turns the page"), l.shows("HELD AT A GATE"):
+		h.turn(l)
+	case l.shows("Only time in which the program runs counts"):
+		h.until("the time is over", func() bool { return !strings.Contains(h.size.flat(h.screen()), "Only time in which") })
+	case l.state.Phase() == runner.Briefing, l.state.Hold() != nil, l.shows("Enter it is so"):
+		h.entry(l, pace, "Enter")
+	case l.shows("Enter starts the time"):
+		h.entry(l, beat, "Enter")
+	case l.shows("Enter completes the step"):
+		if step == nil || !h.optional(l, step) {
+			h.entry(l, beat, "Enter")
+		}
+	case l.state.ReadyToSeal() || step == nil:
+		h.end(l)
+	case m != nil:
+		h.entry(l, pace, m[1])
+	case step.Optional:
+		h.passOver(l)
+	default:
+		return h.meets(l, step)
+	}
+	return true
+}
+
+// meets gives the first thing that the step waits for and the screen asks for.
+func (h *hand) meets(l look, step *procedures.Step) bool {
+	v := view(l, step)
+	for _, want := range v.Wants {
+		if h.meet(l, v, want) {
+			return true
+		}
+	}
+	return false
+}
+
+func (h *hand) meet(l look, view runner.StepView, want runner.Reason) bool {
+	step := view.Step
+	switch want.Code {
+	case runner.WayMissing:
+		return l.shows("How is it done?") && h.way(l, step)
+	case runner.AnswerMissing:
+		return l.shows(step.Ask.Question) && h.reply(l, step)
+	case runner.ReadingMissing, runner.ReadingRefused:
+		for _, r := range view.Readings {
+			if r.Spec.ID == want.Item {
+				return h.read(l, r)
+			}
+		}
+	case runner.CheckWantsMore, runner.CheckNotPassed:
+		for _, r := range view.Readings {
+			if r.Spec.Series && h.read(l, r) {
+				return true
+			}
+		}
+	}
+	return h.attach(l, view)
+}
+
+// way chooses how a step is done.
+func (h *hand) way(l look, step *procedures.Step) bool {
+	says := make([]string, len(step.Ways))
+	for i, w := range step.Ways {
+		says[i] = w.Say
+	}
+	answer := h.answer(l, step.ID, 0)
+	for _, w := range step.Ways {
+		if w.ID == answer {
+			answer = w.Say
+		}
+	}
+	return h.choose(l, beat, says, answer)
+}
+
+// reply answers the question of a step.
+func (h *hand) reply(l look, step *procedures.Step) bool {
+	var says []string
+	for _, a := range step.Ask.Answers {
+		says = append(says, a.Say)
+	}
+	return h.choose(l, beat, says, h.answer(l, step.ID, view(l, step).Rounds-1))
+}
+
+// view is the open step as the state has it.
+func view(l look, step *procedures.Step) runner.StepView {
+	v, _ := l.state.View(step.ID, l.state.Last())
+	return v
+}
+
+// read takes a reading that the screen asks for, after the instrument it is taken with.
+func (h *hand) read(l look, r runner.ReadingView) bool {
+	if r.Spec.Instrument >= 0 {
+		in := l.state.Job().Procedure.Instruments[r.Spec.Instrument]
+		if _, named := l.state.InstrumentOf(in.ID); !named {
+			return l.shows("Which one is in your hand? "+in.Title) && h.name(l, in)
+		}
+	}
+	if !l.shows(r.Spec.Title) {
+		return false
+	}
+	given := h.answer(l, r.Spec.ID, len(r.Values)+len(r.Refused))
+	require.Less(h.t, len(r.Refused), len(h.book.of(r.Spec.ID)), "%s is refused; the screen shows:\n%s", r.Spec.ID, l.screen)
+	if r.Spec.Kind == procedures.TakesChoice {
+		return h.choose(l, pace, r.Spec.Choose, given)
+	}
+	if l.shows("The next value in ") {
+		h.until("the next value may be taken", func() bool { return strings.Contains(h.size.flat(h.screen()), "can be taken now") })
+	}
+	h.entry(l, pace, "text:"+given, "Enter")
+	return true
+}
+
+// attach gives the file that the screen asks for, by its path.
+func (h *hand) attach(l look, view runner.StepView) bool {
+	for _, e := range view.Evidence {
+		if e.File == nil && !e.Spec.Optional && l.shows(e.Spec.Title) && l.shows("Type the path of the photo or file") {
+			h.entry(l, beat, "text:"+h.answer(l, e.Spec.ID, 0), "Enter")
+			return true
+		}
+	}
+	return false
+}
+
+// answer is what the book has for an id the nth time it is asked for; the last answer stands for all that follow.
+func (h *hand) answer(l look, id string, n int) string {
+	all := h.book.of(id)
+	require.NotEmpty(h.t, all, "the book has no answer for %s; the screen shows:\n%s", id, l.screen)
+	return filled(all[min(max(0, n), len(all)-1)], l.state.Sheet())
+}
+
+// choose presses the number that stands before an answer, then Enter. It does not where the screen does not show them yet.
+func (h *hand) choose(l look, after time.Duration, all []string, answer string) bool {
+	i := numberOf(all, answer)
+	require.GreaterOrEqual(h.t, i, 0, "%q is none of the answers %q, or begins several", answer, all)
+	number := fmt.Sprint(i + 1)
+	if !l.shows(number + " " + all[i]) {
+		return false
+	}
+	h.entry(l, after, number, "Enter")
+	return true
+}
+
+// numberOf is where an answer stands among all, from 0, or -1. The words that only one of them begins with are enough.
+func numberOf(all []string, answer string) int {
+	if i := slices.Index(all, answer); i >= 0 {
+		return i
+	}
+	found := -1
+	for i, a := range all {
+		if strings.HasPrefix(a, answer) && found >= 0 {
+			return -1
+		} else if strings.HasPrefix(a, answer) {
+			found = i
+		}
+	}
+	return found
+}
+
+// entry makes an entry, no sooner after the last than it takes to look, and waits until it is on disk and the screen has gone
+// on. Where the program asked for the key again, there is none: then the hand looks again.
+func (h *hand) entry(l look, after time.Duration, keys ...string) {
+	h.keys(l.screen, after, keys...)
+	if h.within(10*time.Second, func() bool { return h.length() != l.length || !h.grow() }) {
+		h.last = time.Now()
+	}
+}
+
+// keys presses keys, and waits until each that is not the last is seen on the screen.
+func (h *hand) keys(screen string, after time.Duration, keys ...string) {
+	time.Sleep(time.Until(h.last.Add(after)))
+	for i, k := range keys {
+		if i > 0 {
+			h.changes(screen)
+			screen = h.settled()
+		}
 		if text, ok := strings.CutPrefix(k, "text:"); ok {
+			h.press("C-u")
 			h.typed(text)
 			continue
 		}
 		h.press(k)
 	}
-	h.until("the entry "+strings.Join(keys, " ")+" is in the journal", func() bool { return h.length() != before })
-}
-
-func (h *hand) steady() {
-	time.Sleep(time.Until(h.last.Add(pace)))
 	h.last = time.Now()
-}
-
-// flat is the screen as one line of words, for titles that are wrapped.
-func flat(screen string) string { return strings.Join(strings.Fields(screen), " ") }
-
-var figure = regexp.MustCompile(`Press (\d) if it is so`)
-
-// once does the next thing that the screen asks for.
-func (h *hand) once(replay *record.Replay) {
-	time.Sleep(time.Until(h.last.Add(pace))) // the journal is ahead of the screen for a moment
-	state, screen := replay.State, h.settled()
-	shown := flat(screen)
-	switch {
-	case strings.Contains(shown, "Enter turns the page"):
-		h.turn()
-		return
-	case state.Phase() == runner.Briefing, state.Hold() != nil, strings.Contains(shown, "Enter completes the step"),
-		strings.Contains(shown, "Enter starts the time"), strings.Contains(shown, "Enter it is so"):
-		h.entry("Enter")
-		return
-	case strings.Contains(shown, "HELD AT A GATE"):
-		h.turn()
-		return
-	case state.ReadyToSeal() || state.Current() == nil:
-		h.turn()
-		return
-	}
-	if m := figure.FindStringSubmatch(shown); m != nil {
-		h.entry(m[1])
-		return
-	}
-	h.answer(state, screen)
+	h.changes(screen)
 }
 
 // turn presses Enter where no entry follows from it.
-func (h *hand) turn() {
-	before := h.screen()
-	h.steady()
-	h.press("Enter")
-	h.until("the screen moves on", func() bool { return h.screen() != before })
-}
-
-// answer gives the value, choice or name that the screen asks for.
-func (h *hand) answer(state runner.State, screen string) {
-	shown := flat(screen)
-	step := state.Current()
-	if step.Optional {
-		h.steady()
-		h.press("F7")
-		h.pick("Pass over")
-		h.until("a reason is asked for", func() bool { return strings.Contains(h.screen(), "> _") })
-		h.entry("text:no camera in the bay today", "Enter")
-		return
-	}
-	for _, in := range state.Job().Procedure.Instruments {
-		if strings.Contains(shown, "Which one is in your hand? "+in.Title) {
-			h.name(in)
-			return
-		}
-	}
-	if strings.Contains(shown, "How is it done?") {
-		h.choose(screen, h.book[step.ID][0])
-		return
-	}
-	if step.Ask != nil && strings.Contains(shown, step.Ask.Question) {
-		h.choose(screen, h.book[step.ID][0])
-		return
-	}
-	h.read(state, step, screen)
-}
-
-func (h *hand) name(in procedures.Instrument) {
-	if !in.Calibration {
-		h.entry("text:"+h.book[in.ID][0], "Enter")
-		return
-	}
-	h.steady()
-	h.typed(h.book[in.ID][0])
-	h.press("Enter")
-	h.until("the calibration date is asked for", func() bool {
-		return strings.Contains(h.screen(), "alibration") && !strings.Contains(h.screen(), "Which one is in your hand")
-	})
-	h.steady()
-	h.entry("text:"+time.Now().AddDate(0, 6, 0).Format(time.DateOnly), "Enter")
-}
-
-func (h *hand) read(state runner.State, step *procedures.Step, screen string) {
-	shown, now := flat(screen), state.Last()
-	view, ok := state.View(step.ID, now)
-	require.True(h.t, ok)
-	for _, r := range view.Readings {
-		answers := h.book[r.Spec.ID]
-		if len(answers) == 0 || len(r.Values) > 0 && !r.Spec.Series || !strings.Contains(shown, r.Spec.Title) {
-			continue
-		}
-		given := answers[min(len(r.Values), len(answers)-1)]
-		if r.Spec.Kind == procedures.TakesChoice {
-			h.choose(screen, given)
-			return
-		}
-		if r.Spec.Series && len(r.Values) > 0 && strings.Contains(shown, "The next value in") {
-			h.until("the next value may be taken", func() bool { return strings.Contains(flat(h.screen()), "can be taken now") })
-		}
-		h.entry("text:"+given, "Enter")
-		return
-	}
-	for _, w := range state.Wants(step.ID, now) {
-		if w.Code == runner.WaitRunning {
-			h.until("the time is over", func() bool { return !strings.Contains(flat(h.screen()), "TIME LEFT") })
-			return
-		}
-	}
-	require.Failf(h.t, "no answer known", "at %s; the screen shows:\n%s", step.ID, h.screen())
-}
-
-// choose presses the number that stands before an answer, then Enter.
-func (h *hand) choose(screen, answer string) {
-	h.press(h.numberOf(screen, answer))
-	h.entry("Enter")
-}
-
-// pick does the same on a menu, once the menu shows the answer.
-func (h *hand) pick(answer string) {
-	h.until("the menu shows "+answer, func() bool { return strings.Contains(h.screen(), answer) })
-	h.press(h.numberOf(h.settled(), answer), "Enter")
-}
-
-var numbered = regexp.MustCompile(`(?:^|\s)>?\s*(\d)\s+(\S.*?)(?:\s{3,}|\s+>\s|$)`)
-
-// numberOf finds the number that stands before an answer on the screen.
-func (h *hand) numberOf(screen, answer string) string {
-	for line := range strings.Lines(screen) {
-		rest := strings.TrimRight(line, "\n ")
-		for {
-			m := numbered.FindStringSubmatchIndex(rest)
-			if m == nil {
-				break
-			}
-			text := rest[m[4]:m[5]]
-			if strings.HasPrefix(answer, text) || strings.HasPrefix(text, answer) {
-				return rest[m[2]:m[3]]
-			}
-			rest = rest[m[5]:]
-		}
-	}
-	require.Failf(h.t, "no such answer on the screen", "%q in:\n%s", answer, screen)
-	return ""
-}
-
-// everyKey presses, at a gate, every key that does not say what the gate asks for, and sees that the gate stays shut.
-func (h *hand) everyKey(state runner.State) {
-	step := state.Current()
-	if step == nil || step.Kind != procedures.Gate || h.tried[step.ID] || state.Phase() == runner.Briefing || strings.Contains(h.screen(), "HELD") {
-		return
-	}
-	h.tried[step.ID] = true
-	done := h.finished(step.ID)
-	avoid := ""
-	if m := figure.FindStringSubmatch(flat(h.screen())); m != nil {
-		avoid = m[1]
-		h.press("Enter")
-	}
-	for _, c := range "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ !\"#$%&'()*+,-./:;<=>@[\\]^_`{|}~0123456789" {
-		if string(c) != avoid {
-			h.typed(string(c))
-		}
-	}
-	h.press("Tab", "BTab", "Up", "Down", "Left", "Right", "PageUp", "PageDown", "Home", "End", "Insert", "Delete")
-	for _, k := range []string{"F1", "F2", "F3", "F4", "F5", "F6", "F7", "F10", "F11", "F12", "C-a", "C-b", "C-d", "C-e", "C-f", "C-g", "C-k", "C-l", "C-n", "C-o", "C-p", "C-q", "C-r", "C-s", "C-t", "C-v", "C-w", "C-y", "C-z"} {
-		h.press(k)
-		h.until("a screen over the job is closed", func() bool {
-			if h.atJob(step) {
-				return true
-			}
-			h.press("Escape")
-			return false
-		})
-	}
-	h.press(slices.Repeat([]string{"BSpace"}, 120)...)
-	require.Equal(h.t, done, h.finished(step.ID), "gate %s was passed without what it asks for", step.ID)
-	replay, _ := h.journal()
-	require.Equal(h.t, step.ID, replay.State.Current().ID, "the job moved from gate %s", step.ID)
-}
-
-// atJob says whether the step's own screen is shown.
-func (h *hand) atJob(step *procedures.Step) bool {
-	return strings.Contains(flat(h.screen()), step.Title) && strings.Contains(h.screen(), "F4 STOP WORK") && !strings.Contains(h.screen(), "Esc back")
-}
-
-func (h *hand) finished(step string) int {
-	_, lines := h.journal()
-	n := 0
-	for _, l := range lines {
-		for _, e := range l.Events {
-			if d, ok := e.(runner.Done); ok && d.Step == step {
-				n++
-			}
-		}
-	}
-	return n
-}
+func (h *hand) turn(l look) { h.keys(l.screen, beat, "Enter") }

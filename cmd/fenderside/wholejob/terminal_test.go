@@ -17,20 +17,31 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// patience is how long something that must happen may take on a slow, busy machine.
-const patience = 60 * time.Second
+const (
+	// patience is how long something that must happen may take on a slow machine on which every journey runs at once.
+	patience = 2 * time.Minute
+
+	// glance is the time from one look at the screen to the next.
+	glance = 70 * time.Millisecond
+)
 
 type terminal struct {
 	t      *testing.T
 	socket string
 	env    []string
+	size   size
 }
 
-func newTerminal(t *testing.T, env ...string) *terminal {
+// size is how many columns and rows a window has.
+type size struct{ width, height int }
+
+var usual = size{80, 24}
+
+func newTerminal(t *testing.T, window size, env ...string) *terminal {
 	if _, err := exec.LookPath("tmux"); err != nil {
 		t.Skip("needs tmux")
 	}
-	term := &terminal{t: t, socket: filepath.Join(t.TempDir(), "tmux"), env: env}
+	term := &terminal{t: t, socket: filepath.Join(t.TempDir(), "tmux"), env: env, size: window}
 	t.Cleanup(func() { _ = term.tmux("kill-server").Run() })
 	return term
 }
@@ -47,7 +58,7 @@ func (term *terminal) out(args ...string) string {
 	return string(out)
 }
 
-// run starts the program in a window of 80 by 24.
+// run starts the program in a window of the terminal's size.
 func (term *terminal) run(program string, args ...string) {
 	words := append([]string{"exec", "env"}, term.env...)
 	words = append(append(words, program), args...)
@@ -55,7 +66,8 @@ func (term *terminal) run(program string, args ...string) {
 		term.out("respawn-pane", "-k", "-t", "bay", strings.Join(words, " "))
 		return
 	}
-	term.out("new-session", "-d", "-s", "bay", "-x", "80", "-y", "24", strings.Join(words, " "), ";", "set-option", "remain-on-exit", "on")
+	width, height := strconv.Itoa(term.size.width), strconv.Itoa(term.size.height)
+	term.out("new-session", "-d", "-s", "bay", "-x", width, "-y", height, strings.Join(words, " "), ";", "set-option", "remain-on-exit", "on")
 }
 
 func (term *terminal) screen() string { return term.out("capture-pane", "-p", "-t", "bay") }
@@ -73,6 +85,12 @@ func (term *terminal) settled() string {
 		return same == 3
 	})
 	return last
+}
+
+// changes waits a little until the screen is another one than it was. Some keys change nothing that is seen, so it does not
+// insist.
+func (term *terminal) changes(from string) {
+	term.within(5*time.Second, func() bool { return term.screen() != from })
 }
 
 // press sends keys by tmux's names for them.
@@ -96,12 +114,19 @@ func (term *terminal) kill() {
 // until looks again and again until something is so.
 func (term *terminal) until(what string, so func() bool) {
 	term.t.Helper()
-	ticker := time.NewTicker(40 * time.Millisecond)
+	if !term.within(patience, so) {
+		require.Failf(term.t, "waited in vain", "%s; the screen shows:\n%s", what, term.screen())
+	}
+}
+
+// within looks again and again for a time; it reports whether something came to be so.
+func (term *terminal) within(long time.Duration, so func() bool) bool {
+	ticker := time.NewTicker(glance)
 	defer ticker.Stop()
-	for end := time.Now().Add(patience); time.Now().Before(end); <-ticker.C {
+	for end := time.Now().Add(long); time.Now().Before(end); <-ticker.C {
 		if so() {
-			return
+			return true
 		}
 	}
-	require.Failf(term.t, "waited in vain", "%s; the screen shows:\n%s", what, term.screen())
+	return false
 }

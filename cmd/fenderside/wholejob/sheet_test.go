@@ -1,0 +1,55 @@
+//go:build unix
+
+package wholejob
+
+// The job sheet is filled from the vehicle card; what the card cannot know is typed.
+
+import (
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/stretchr/testify/require"
+
+	"fenderside/procedures"
+	"fenderside/procedures/library"
+)
+
+var place = regexp.MustCompile(`(\d+) of \d+: `)
+
+// fillSheet types what is given, by the ids of the sheet, and goes by the rest until the job is open.
+func (h *hand) fillSheet(procedure string, typed map[string]string) {
+	p, ok := library.Procedure(procedure)
+	require.True(h.t, ok)
+	h.until("the program is there", func() bool { return strings.Contains(h.screen(), "Fenderside") })
+	done := map[string]bool{}
+	for range 120 {
+		screen := h.settled()
+		if h.length() > 0 {
+			return
+		}
+		keys := []string{"Enter"}
+		if m := place.FindStringSubmatch(screen); m != nil {
+			n, err := strconv.Atoi(m[1])
+			require.NoError(h.t, err)
+			field := p.Sheet[n-1]
+			if value, ok := typed[field.ID]; ok && !done[field.ID] {
+				done[field.ID] = true
+				keys = append(h.entered(field, value), "Enter")
+			}
+		}
+		h.keys(screen, beat, keys...)
+	}
+	require.Fail(h.t, "the job did not open", h.screen())
+}
+
+// entered are the keys for a line of the sheet.
+func (h *hand) entered(f procedures.Field, value string) []string {
+	if f.Kind != procedures.TakesChoice {
+		return []string{"text:" + value}
+	}
+	i := slices.Index(f.Choose, value)
+	require.GreaterOrEqual(h.t, i, 0, "%q is none of %q", value, f.Choose)
+	return []string{strconv.Itoa(i + 1)}
+}
