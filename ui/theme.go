@@ -31,7 +31,7 @@ func newTheme(out io.Writer, noColor bool) theme {
 func themeOf(r *lipgloss.Renderer, colour bool) theme {
 	bold := r.NewStyle().Bold(true)
 	t := theme{plain: r.NewStyle(), bold: bold, title: bold.Reverse(true), bad: bold.Reverse(true), words: map[procedures.SignalWord]lipgloss.Style{}}
-	for _, w := range []procedures.SignalWord{procedures.Danger, procedures.Warn, procedures.Caution, procedures.Notice} {
+	for _, w := range []procedures.SignalWord{procedures.DangerWord, procedures.Warn, procedures.Caution, procedures.Notice} {
 		t.words[w] = bold.Reverse(true)
 	}
 	if !colour {
@@ -41,7 +41,7 @@ func themeOf(r *lipgloss.Renderer, colour bool) theme {
 		return r.NewStyle().Bold(true).Foreground(lipgloss.Color(ink)).Background(lipgloss.Color(ground))
 	}
 	// The colours that ANSI Z535.1 gives the words, as near as a terminal comes.
-	t.words[procedures.Danger] = pair("#ffffff", "#c8102e")
+	t.words[procedures.DangerWord] = pair("#ffffff", "#c8102e")
 	t.words[procedures.Warn] = pair("#000000", "#ff8200")
 	t.words[procedures.Caution] = pair("#000000", "#ffd100")
 	t.words[procedures.Notice] = pair("#ffffff", "#0057b8")
