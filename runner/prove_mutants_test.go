@@ -19,7 +19,7 @@ import (
 	"fenderside/procedures/prove"
 )
 
-var everyMutant = flag.Bool("every-mutant", false, "take every mutant of the whole job too, which takes hours")
+var everyMutant = flag.Bool("every-mutant", false, "take every mutant of the whole job too")
 
 // seeds is how many jobs are done with each spoilt procedure; those after the third are disturbed.
 const seeds = 6
