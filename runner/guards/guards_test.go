@@ -20,6 +20,9 @@ import (
 // guard is one line that keeps a rule, and what it is changed into.
 type guard struct{ keeps, file, line, broken string }
 
+// unite holds what the core works by where a danger is stated twice.
+const unite = "../procedures/unite.go"
+
 var guards = []guard{
 	{"only the current step takes entries", "current.go", "return i == s.open || s.steps[i].running", "return true"},
 	{"nothing is current while the work is broken off", "current.go", "if s.hold != nil || len(s.lost) > 0 {\n\t\treturn noStep", "if len(s.lost) > 0 {\n\t\treturn noStep"},
@@ -138,6 +141,12 @@ var guards = []guard{
 	{"a file of an earlier step is still known once it is wiped", "state.go", "n.kept[k] = f", "_ = k"},
 	{"a file of the step itself is attached again once it is wiped", "decide_files.go", "f == nil && place.step != i", "f == nil"},
 	{"a result is taken on trust only for want of its file", "decide_files.go", `ok && (missing != "" || was.Missing != "")`, "ok"},
+	{"what is faced is needed", unite, "s.Needs = append(s.Needs[:len(s.Needs):len(s.Needs)], Need{", "_ = append(s.Needs[:len(s.Needs):len(s.Needs)], Need{"},
+	{"what a danger comes with fells what keeps it off", unite, "g.LapseOn = append(g.LapseOn, c)", "_ = append(g.LapseOn, c)"},
+	{"what the clock brings back falls by the clock", unite, "g.After = d.After", "_ = d.After"},
+	{"what is brought on is caused", unite, "s.Causes, m.causes = append(s.Causes, c), append(m.causes, word{c, m.brings[k].Place})", "_ = c"},
+	{"what a danger comes with starts what watches for it", unite, "s.Pin.On = append(s.Pin.On, c)", "_ = append(s.Pin.On, c)"},
+	{"what is brought on makes its gate due", unite, "gate.DueAfter = append(gate.DueAfter, i)", "_ = append(gate.DueAfter, i)"},
 	{"texts are plain", "decide_entries.go", "case err != nil:\n\t\treturn d.refuse(Reason{Code: TextRefused", "case false:\n\t\treturn d.refuse(Reason{Code: TextRefused"},
 }
 
@@ -189,7 +198,7 @@ func breakGuard(t *testing.T, dir string, g guard) string {
 		return "the line stands there " + strings.Repeat("I", n) + " times: give the table the line that keeps this rule now"
 	}
 	tmp := t.TempDir()
-	broken, overlay := filepath.Join(tmp, g.file), filepath.Join(tmp, "overlay.json")
+	broken, overlay := filepath.Join(tmp, filepath.Base(g.file)), filepath.Join(tmp, "overlay.json")
 	changed := strings.Replace(string(text), g.line, g.broken, 1)
 	if err := os.WriteFile(broken, []byte(changed), 0o600); err != nil {
 		return err.Error()
