@@ -11,10 +11,10 @@ import (
 	"fenderside/procedures"
 )
 
-// mutant is one spoilt procedure.
+// mutant is one spoilt procedure, written when it is asked for: of some, few are.
 type mutant struct {
 	kind, what string
-	text       []byte
+	text       func() []byte
 }
 
 // tree is a procedure as a tree that can be changed.
@@ -87,9 +87,11 @@ type spoiler struct {
 
 // spoil adds a mutant: the procedure with one change.
 func (m *spoiler) spoil(kind, what string, change func(t tree, steps *yaml.Node)) {
-	t := plant(m.p.Text)
-	change(t, field(t.root, "steps"))
-	m.out = append(m.out, mutant{kind, what, t.text()})
+	m.out = append(m.out, mutant{kind, what, func() []byte {
+		t := plant(m.p.Text)
+		change(t, field(t.root, "steps"))
+		return t.text()
+	}})
 }
 
 func mutants(p *procedures.Procedure) []mutant {
