@@ -110,6 +110,11 @@ func (l *loader) effects() effects {
 			l.known.followed[c] = true
 		}
 	}
+	for _, d := range l.p.Dangers {
+		for _, c := range d.ComesWith {
+			l.known.followed[c] = true
+		}
+	}
 	return l.known
 }
 

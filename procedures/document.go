@@ -25,6 +25,7 @@ const (
 	MaxDepth      = 16        // mappings and lists inside one another
 	MaxSteps      = 500       // main line and pinned steps together
 	MaxSafeguards = 100       // in one procedure
+	MaxDangers    = 200       // in one procedure
 	MaxEntries    = 1000      // in one list, or fields in one group
 	MaxFaults     = 1000      // after which names are no longer settled
 	MaxAsked      = 64        // statements, readings and evidence of one step, over all its ways

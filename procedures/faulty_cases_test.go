@@ -9,7 +9,7 @@ var changes = []change{
 	{"a field of another group", []string{"    repeat: {at most: 2, until: it moves}", "    repeat: {at most: 2, until: it moves, ‸while: it moves}"}, []string{
 		"repeat of step \"warm\" has no field \"while\" (known: at most, until)"}},
 	{"skip on a gate", []string{"    title: Close it", "    title: Close it\n    ‸skip: true"}, []string{
-		"a step has no field \"skip\" (known: gate, do, title, how, why, warning, when, needs, secures, releases, causes, due after …)"}},
+		"a step has no field \"skip\" (known: gate, do, title, how, why, warning, when, needs, faces, secures, releases, causes …)"}},
 	{"a field with underscores", []string{"make safe: [close]", "‸make_safe: [close]", "  - gate: close", "  - ‸gate: close", "releases: [off, cold]", "releases: [‸off, cold]"}, []string{
 		"gate \"close\" secures nothing and does not make safe (add secures, name it in make safe, or make it a do)",
 		"step \"close\" releases a safeguard and is not in make safe (add close to make safe)",

@@ -51,7 +51,8 @@ func (x *expander) fit(whole *yaml.Node, others []*part, t *table, root *yaml.No
 			f.value(n)
 		}
 	}
-	f.need()
+	f.each("needs")
+	f.each("faces")
 	f.merge(whole)
 	return f.p
 }
@@ -93,16 +94,16 @@ func (f *fitting) happenings() {
 	}
 }
 
-// need gives each step of the part what the include says that all of them need. What makes safe must always be possible,
-// and gets none.
-func (f *fitting) need() {
-	needs := f.t.items("needs")
+// each gives each step of the part what the include says that all of them need, or face. What makes safe must always be
+// possible, and gets none.
+func (f *fitting) each(field string) {
+	entries := f.t.items(field)
 	for _, step := range slices.Concat(f.p.before, f.p.after) {
-		if slices.ContainsFunc(f.p.makeSafe, func(n *yaml.Node) bool { return n.Value == stepID(step) }) || len(needs) == 0 {
+		if slices.ContainsFunc(f.p.makeSafe, func(n *yaml.Node) bool { return n.Value == stepID(step) }) || len(entries) == 0 {
 			continue
 		}
-		list := f.section(step, "needs", yaml.SequenceNode)
-		for _, n := range needs {
+		list := f.section(step, field, yaml.SequenceNode)
+		for _, n := range entries {
 			list.Content = append(list.Content, clone(n))
 		}
 	}
@@ -285,6 +286,8 @@ func (f *fitting) rename() {
 		switch r {
 		case definesGuard, refersGuard:
 			f.guard(n)
+		case definesDanger, refersDanger:
+			n.Value = f.p.as + "." + n.Value
 		case refersEither:
 			if f.guards[n.Value] != "" {
 				f.guard(n)
@@ -365,6 +368,7 @@ func (f *fitting) merge(root *yaml.Node) {
 		f.add(root, list, func(a, b *yaml.Node) bool { return false })
 	}
 	f.addKeys(root, "safeguards")
+	f.addKeys(root, "dangers")
 	f.addKeys(root, "instruments")
 }
 

@@ -24,6 +24,12 @@
 //	    lapses: {on: [interruption, handover, mains-restored], after: 30 min, because: the physical cause}
 //	    if lost: [what to do first]
 //	    lasting: true              # stays with the vehicle: rests on nothing and needs no release
+//	dangers:                       # what steps expose to: needs, lapses and causes stated a second time; may be left out whole
+//	  shock:
+//	    title: ...
+//	    kept off by: [safeguard or pinned step]     # what a step that faces it needs; left out where it is only brought on
+//	    comes with: [interruption, handover, cause] # brings it back: what keeps it off lapses or starts on these
+//	    comes back after: 30 min   # brought back by the clock: what keeps it off lapses after no more
 //	outside causes: [cause]        # those that no step here brings about, but one of an including procedure may
 //	steps:                         # the main line
 //	  - gate: pull-plug            # or do: id
@@ -33,9 +39,11 @@
 //	    warning: {word: WARNING, hazard: ..., consequence: ..., avoid: ...}     # or a list of them
 //	    when: {choice: value}      # or a list of values; every choice named must hold
 //	    needs: [safeguard or pinned step, {safeguard: ..., when: {...}}]
+//	    faces: [danger, {danger: ..., when: {...}}]
 //	    secures: safeguard         # gates only; each safeguard has one gate
 //	    releases: [safeguard]
 //	    causes: [cause]            # what safeguards lapse on and pinned steps start on
+//	    brings: [danger]           # what comes with its causes
 //	    due after: [step]          # makes a make-safe step due once one of these was begun
 //	    either:                    # ways; one is chosen, and is a choice under the step's id
 //	      - {way: id, say: ..., affirm: ..., readings: ..., evidence: ..., check: ...}
@@ -60,6 +68,7 @@
 //	    using: {its safeguard: a safeguard of this procedure}              # for gates that it does only on its own
 //	    causes: {its outside cause: a cause of this procedure}             # those not given keep their names
 //	    needs: [safeguard, ...]    # what each of its steps needs beside its own, but for those that make safe
+//	    faces: [danger, ...]       # and what each of these faces
 //	    ends: {referred: step}     # where an early end of it leads; one left out is an end of the whole
 //	  - rest of: name              # the steps of that include behind where it makes way
 //	pinned:                        # beside the main line
@@ -69,6 +78,12 @@
 // What an included procedure leads to as complete leads to the step behind it. Its
 // safeguards, sheet fields, pinned steps and lists join those of the whole, under their new ids; instruments
 // and outside causes are things of the world, and keep their names. The whole is then read, proved and worked as one procedure.
+//
+// Where dangers are named, a step needs what keeps off the dangers it faces, and nothing else; a safeguard lapses, and a pinned step
+// starts, on what the dangers come with that it keeps off, and on nothing else; a step brings on every danger that comes with
+// its causes, and each of its causes by one danger that comes with no other of them; and a gate that makes safe is due after the
+// steps whose causes fell what it secures. What is worked by is both statements together, and the proof tells where they
+// differ. A part names its own dangers alone; in the whole each gets the name of the include.
 //
 // An input of a check that takes words takes them as they stand, unless they have the form of an id: then they name a
 // sheet field or a reading, and words of that form are written out as {words: ...}. An input that takes a file names

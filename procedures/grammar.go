@@ -4,18 +4,20 @@ package procedures
 
 var (
 	procedureFields = []string{"fenderside", "procedure", "revision", "title", "scope", "excludes", "hazards", "protective",
-		"tools", "parts", "duties", "sources", "instruments", "sheet", "safeguards", "outside causes", "steps", "pinned", "make safe"}
+		"tools", "parts", "duties", "sources", "instruments", "sheet", "safeguards", "dangers", "outside causes", "steps", "pinned", "make safe"}
 	instrumentFields = []string{"title", "calibration"}
 	sheetFields      = []string{"id", "title", "quantity", "unit", "at least", "at most", "between", "choose", "text", "date",
 		"optional", "card", "hint"}
 	safeguardFields = []string{"title", "lapses", "if lost", "lasting"}
 	lapseFields     = []string{"on", "after", "because"}
-	stepFields      = []string{"gate", "do", "title", "how", "why", "warning", "when", "needs", "secures", "releases", "causes",
+	dangerFields    = []string{"title", "kept off by", "comes with", "comes back after"}
+	stepFields      = []string{"gate", "do", "title", "how", "why", "warning", "when", "needs", "faces", "secures", "releases", "causes", "brings",
 		"due after", "either", "affirm", "readings", "evidence", "check", "advise", "wait", "ask", "repeat", "witness", "optional", "alone", "makes way", "then"}
-	includeFields   = []string{"include", "as", "with", "using", "causes", "needs", "ends"}
+	includeFields   = []string{"include", "as", "with", "using", "causes", "needs", "faces", "ends"}
 	endFields       = []string{"referred", "abandoned"}
 	restFields      = []string{"rest of"}
 	needFields      = []string{"safeguard", "when"}
+	faceFields      = []string{"danger", "when"}
 	warningFields   = []string{"word", "hazard", "consequence", "avoid"}
 	wayFields       = []string{"way", "say", "affirm", "readings", "evidence", "check", "advise"}
 	statementFields = []string{"say", "when"}
@@ -36,7 +38,7 @@ var (
 func Grammar() map[string][]string {
 	return map[string][]string{
 		"procedure": procedureFields, "instrument": instrumentFields, "sheet field": sheetFields,
-		"safeguard": safeguardFields, "lapses": lapseFields, "step": stepFields, "include": includeFields, "ends": endFields, "rest": restFields, "need": needFields,
+		"safeguard": safeguardFields, "lapses": lapseFields, "danger": dangerFields, "step": stepFields, "include": includeFields, "ends": endFields, "rest": restFields, "need": needFields, "face": faceFields,
 		"warning": warningFields, "way": wayFields, "statement": statementFields, "reading": readingFields,
 		"evidence": evidenceFields, "written out": wordsFields, "found": foundFields, "wait": waitFields, "ask": askFields, "answer": answerFields,
 		"repeat": repeatFields, "pinned step": pinFields,

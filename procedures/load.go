@@ -24,6 +24,7 @@ type loader struct {
 	lost  bool     // a step or a target could not be read, so the order of steps is not known
 
 	makeSafe []word
+	lapsed   [][]word // for each safeguard, what it says it lapses on
 	outside  []string // causes that the steps of an including procedure may bring about
 	known    effects
 }
@@ -32,7 +33,8 @@ type loader struct {
 type marks struct {
 	id, secures, optional, then Place
 	secured                     string // the safeguard it says it secures
-	releases, causes            []word
+	releases, causes, due       []word
+	brings, starts              []word
 	unread                      bool // some of what it asks for could not be read
 }
 
@@ -62,6 +64,9 @@ func ParseWith(file string, text []byte, shelf Shelf) (*Procedure, error) {
 		settle()
 	}
 	l.settleMakeSafe()
+	if len(l.faults) == 0 {
+		l.unite()
+	}
 	l.index()
 	l.rules()
 	if err := l.err(); err != nil {
@@ -122,6 +127,7 @@ func (l *loader) sections(root *yaml.Node) {
 	l.instruments(t)
 	l.sheet(t)
 	l.safeguards(t)
+	l.dangers(t)
 	l.mainLine(t)
 	l.pinned(t)
 	l.makeSafe = t.ids("make safe")

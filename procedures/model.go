@@ -49,6 +49,7 @@ type Procedure struct {
 	Instruments []Instrument
 	Sheet       []Field
 	Safeguards  []Safeguard
+	Dangers     []Danger // empty where needs, lapses and causes are stated once only
 	Steps       []Step   // the main line in order, then the pinned steps
 	MakeSafe    []string // ids of the steps that make safe, in the order they are done at any close
 
@@ -56,7 +57,8 @@ type Procedure struct {
 	Digest string // hex SHA-256 of Text
 	File   string // the name it was read from, for messages
 
-	Included []Part // the procedures that it includes, each once, in the order in which they are first met
+	Apart    []Disagreement // where the two statements of a danger differ; what is worked by holds both
+	Included []Part         // the procedures that it includes, each once, in the order in which they are first met
 
 	stepIndex      map[string]int
 	safeguardIndex map[string]int
@@ -129,6 +131,33 @@ type Safeguard struct {
 	Rests []int // indexes of the safeguards its gate needs without condition; empty when Lasting
 }
 
+// Danger is what a step exposes a person, the vehicle or the result to, and what keeps it off. It states a second time what
+// steps need and cause and what safeguards lapse on, so that what one of the two leaves out the other still says.
+type Danger struct {
+	ID        string
+	Title     string
+	KeptOff   []Need        // what a step that faces it needs; never with a condition
+	ComesWith []string      // the causes that bring it back: they fell what keeps it off, and start what watches for it
+	After     time.Duration // it comes back this long after it was kept off; 0 is never by the clock
+	Place     Place
+}
+
+// Face is a danger that a step exposes to.
+type Face struct {
+	Danger int // index, or -1
+	When   Condition
+	Place  Place
+}
+
+// Disagreement is one place where what is stated twice is not stated alike.
+type Disagreement struct {
+	Step    string // where it shows
+	Place   Place
+	Missing string // what one of the two statements lacks
+	What    string // a sentence without capital or full stop
+	Hint    string
+}
+
 // The causes of a lapse that every procedure has.
 const (
 	InterruptionCause = "interruption"
@@ -187,6 +216,8 @@ type Step struct {
 	Releases []int    // safeguards taken away by completing it
 	Causes   []string // what happens in the world while it is done
 	DueAfter []int    // steps whose beginning makes this one due at every close
+	Faces    []Face   // the dangers that it exposes to
+	Brings   []int    // the dangers that its causes bring on
 
 	Ways       []Way // alternatives; one must be chosen
 	Statements []Statement
@@ -218,10 +249,10 @@ type Warning struct {
 type SignalWord string
 
 const (
-	Danger  SignalWord = "DANGER"
-	Warn    SignalWord = "WARNING"
-	Caution SignalWord = "CAUTION"
-	Notice  SignalWord = "NOTICE"
+	DangerWord SignalWord = "DANGER"
+	Warn       SignalWord = "WARNING"
+	Caution    SignalWord = "CAUTION"
+	Notice     SignalWord = "NOTICE"
 )
 
 // Way is one of the alternatives of a step. Its own statements, readings, evidence and checks stand in the step's

@@ -14,15 +14,17 @@ import (
 type role int
 
 const (
-	definesValue role = iota // a sheet field, reading, evidence or step
-	definesGuard             // a safeguard
-	refersValue              // a value or step
-	refersKey                // a choice, as the name of a condition
-	refersGuard              // a safeguard
-	refersEither             // a safeguard or pinned step
-	refersTarget             // where a step leads
-	refersSlots              // a path with ids in braces
-	refersCause              // what happens in the world
+	definesValue  role = iota // a sheet field, reading, evidence or step
+	definesGuard              // a safeguard
+	definesDanger             // a danger
+	refersValue               // a value or step
+	refersKey                 // a choice, as the name of a condition
+	refersGuard               // a safeguard
+	refersDanger              // a danger
+	refersEither              // a safeguard or pinned step
+	refersTarget              // where a step leads
+	refersSlots               // a path with ids in braces
+	refersCause               // what happens in the world
 )
 
 // naming walks a tree.
@@ -40,6 +42,13 @@ func eachName(root *yaml.Node, visit func(role, *yaml.Node)) {
 		for i := 0; i+1 < len(guards.Content); i += 2 {
 			w.one(definesGuard, guards.Content[i])
 			w.list(refersCause, fieldOf(fieldOf(guards.Content[i+1], "lapses"), "on"))
+		}
+	}
+	if dangers := fieldOf(root, "dangers"); dangers != nil && dangers.Kind == yaml.MappingNode {
+		for i := 0; i+1 < len(dangers.Content); i += 2 {
+			w.one(definesDanger, dangers.Content[i])
+			w.list(refersEither, fieldOf(dangers.Content[i+1], "kept off by"))
+			w.list(refersCause, fieldOf(dangers.Content[i+1], "comes with"))
 		}
 	}
 	w.list(refersCause, fieldOf(root, "outside causes"))
@@ -72,6 +81,12 @@ func (w naming) step(n *yaml.Node) {
 		w.one(refersEither, fieldOf(need, "safeguard"))
 		w.when(need)
 	}
+	for _, face := range items(n, "faces") {
+		w.one(refersDanger, face)
+		w.one(refersDanger, fieldOf(face, "danger"))
+		w.when(face)
+	}
+	w.list(refersDanger, fieldOf(n, "brings"))
 	w.one(refersGuard, fieldOf(n, "secures"))
 	w.list(refersGuard, fieldOf(n, "releases"))
 	w.list(refersValue, fieldOf(n, "due after"))

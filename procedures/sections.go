@@ -183,24 +183,25 @@ func (l *loader) safeguards(t *table) {
 		g.require("title")
 		s := Safeguard{ID: id.Text, Title: g.text("title"), IfLost: g.textOrTexts("if lost"), Lasting: g.flag("lasting"),
 			Place: id.Place, Gate: -1}
-		l.lapses(g, &s)
+		on := l.lapses(g, &s)
 		if len(l.p.Safeguards) == MaxSafeguards {
 			l.fault(id.Place, "take the procedure apart", "there are more than %d safeguards", MaxSafeguards)
 		}
 		if len(l.p.Safeguards) < MaxSafeguards {
-			l.p.Safeguards = append(l.p.Safeguards, s)
+			l.p.Safeguards, l.lapsed = append(l.p.Safeguards, s), append(l.lapsed, on)
 		}
 	})
 }
 
-func (l *loader) lapses(g *table, s *Safeguard) {
+// lapses reads what fells a safeguard by itself, and returns the causes with their places.
+func (l *loader) lapses(g *table, s *Safeguard) []word {
 	if !g.has("lapses") {
-		return
+		return nil
 	}
 	what := "lapses of " + g.what
 	t, ok := l.table(g.vals["lapses"], what, lapseFields)
 	if !ok {
-		return
+		return nil
 	}
 	if !t.has("on") && !t.has("after") {
 		l.fault(t.place, "add on: [...] or after: 30 min, or take lapses out", "%s says neither on what nor after how long", what)
@@ -208,9 +209,11 @@ func (l *loader) lapses(g *table, s *Safeguard) {
 	if !t.has("because") {
 		l.fault(t.place, "add because: the physical cause", "%s does not say because of what", what)
 	}
-	for _, w := range t.ids("on") {
+	on := t.ids("on")
+	for _, w := range on {
 		s.LapseOn = append(s.LapseOn, w.Text)
 		l.settle(func() { l.settleCause(w, true) })
 	}
 	s.After, s.Because = t.duration("after"), t.text("because")
+	return on
 }

@@ -80,6 +80,7 @@ func (l *loader) step(g *table) {
 	s.When = l.condition(g, before)
 	l.needs(g, s, before)
 	l.safeguardsOf(g, s, m)
+	l.exposes(g, s, m, before)
 	s.Wait = l.wait(g, s)
 	l.asks(g, s)
 	s.Ask = l.ask(g)
@@ -132,7 +133,7 @@ func (l *loader) warnings(g *table) []Warning {
 		}
 		t.require(warningFields...)
 		all = append(all, Warning{
-			Word:   SignalWord(t.oneOf("word", string(Danger), string(Warn), string(Caution), string(Notice))),
+			Word:   SignalWord(t.oneOf("word", string(DangerWord), string(Warn), string(Caution), string(Notice))),
 			Hazard: t.text("hazard"), Consequence: t.text("consequence"), Avoid: t.text("avoid"), Place: t.place})
 	}
 	return all
@@ -140,27 +141,33 @@ func (l *loader) warnings(g *table) []Warning {
 
 // needs reads the list of what must stand; each entry is an id, or an id with a condition.
 func (l *loader) needs(g *table, s *Step, before use) {
-	for _, n := range g.items("needs") {
-		need := Need{Safeguard: -1, Pin: -1, Place: placeOf(n)}
+	l.conditional(g, "needs", "a need", needFields, before, func(w word, when Condition, at Place) {
+		i := len(s.Needs)
+		s.Needs = append(s.Needs, Need{Safeguard: -1, Pin: -1, When: when, Place: at})
+		l.settle(func() { l.settleNeed(s, i, w) })
+	})
+}
+
+// conditional reads a list whose entries are an id, or a group of the id and the condition under which it stands there.
+func (l *loader) conditional(g *table, list, what string, fields []string, before use, take func(w word, when Condition, at Place)) {
+	for _, n := range g.items(list) {
 		w := word{Place: placeOf(n)}
+		var when Condition
 		if n.Kind == yaml.MappingNode {
-			t, ok := l.table(n, "a need of "+g.what, needFields)
+			t, ok := l.table(n, what+" of "+g.what, fields)
 			if !ok {
 				continue
 			}
-			t.require(needFields...)
-			w = t.id("safeguard")
-			need.When = l.condition(t, before)
+			t.require(fields...)
+			w = t.id(fields[0])
+			when = l.condition(t, before)
 		} else {
-			w.Text = l.scalar(n, "a need of "+g.what)
+			w.Text = l.scalar(n, what+" of "+g.what)
 			l.form(w)
 		}
-		if w.Text == "" {
-			continue
+		if w.Text != "" {
+			take(w, when, placeOf(n))
 		}
-		i := len(s.Needs)
-		s.Needs = append(s.Needs, need)
-		l.settle(func() { l.settleNeed(s, i, w) })
 	}
 }
 
@@ -184,7 +191,8 @@ func (l *loader) safeguardsOf(g *table, s *Step, m *marks) {
 		s.Causes = append(s.Causes, w.Text)
 		l.settle(func() { l.settleEffect(w) })
 	}
-	for _, w := range g.ids("due after") {
+	m.due = g.ids("due after")
+	for _, w := range m.due {
 		l.settle(func() { l.settleDueAfter(s, w) })
 	}
 }
@@ -288,7 +296,8 @@ func (l *loader) pin(g *table) {
 	l.define(&named{id: word{s.ID, m.id}, sort: "pinned step", step: s.Index})
 	s.Pin = &Pin{Remind: g.duration("remind"), Place: g.place}
 	s.Pin.AtLeast, _ = l.bounds(g, quantity.Time, l.use(s.Index, "", "a bound"))
-	for _, w := range g.ids("starts on") {
+	m.starts = g.ids("starts on")
+	for _, w := range m.starts {
 		s.Pin.On = append(s.Pin.On, w.Text)
 		l.settle(func() { l.settleCause(w, false) })
 	}

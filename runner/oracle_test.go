@@ -4,6 +4,7 @@ package runner_test
 // procedures or with the core: it decodes the text into plain structures, keeps its own books from the commands and from
 // what the core claims to have happened, and holds every claim against them. It derives by itself:
 //
+//   - what is needed, lapsed on, caused and due, which one of the two statements of a danger alone may say
 //   - which step may take entries: the cursor's step, or the gate of its first missing need, and so on; none while the work
 //     is broken off, stopped or sealed; the owed gates in a handover; the next due step in a close
 //   - what stands: secured by its gate alone; gone by release, by a cause as a step is entered or left, by time, by
@@ -94,7 +95,9 @@ type plainStep struct {
 	Gate, Do, Pin, Secures string
 	When                   when
 	Needs                  []need
+	Faces                  []faced
 	Releases, Causes       []string
+	Brings                 []string
 	DueAfter               []string `yaml:"due after"`
 	StartsOn               []string `yaml:"starts on"`
 	AtLeast                string   `yaml:"at least"`
@@ -119,17 +122,20 @@ type plainStep struct {
 
 func (s *plainStep) id() string { return s.Gate + s.Do + s.Pin }
 
-type plainProcedure struct {
-	Safeguards map[string]struct {
-		Lasting bool
-		Lapses  struct {
-			On    []string
-			After string
-		}
+type plainGuard struct {
+	Lasting bool
+	Lapses  struct {
+		On    []string
+		After string
 	}
-	Steps    []plainStep
-	Pinned   []plainStep
-	MakeSafe []string `yaml:"make safe"`
+}
+
+type plainProcedure struct {
+	Safeguards map[string]plainGuard
+	Dangers    map[string]plainDanger
+	Steps      []plainStep
+	Pinned     []plainStep
+	MakeSafe   []string `yaml:"make safe"`
 
 	at   map[string]int // step by id, pinned ones after the main line
 	gate map[string]string
@@ -153,6 +159,7 @@ func decode(text []byte) (*plainProcedure, error) {
 			}
 		}
 	}
+	p.both()
 	return p, nil
 }
 

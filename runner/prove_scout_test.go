@@ -38,6 +38,7 @@ type scout struct {
 	visited map[string]bool   // steps that were opened
 	calm    map[string][]string
 	onLine  map[string]bool
+	heed    func(runner.Decision, runner.Moment) // told of what is done, where somebody keeps books of it
 }
 
 func newScout(b *bench, limit, most int) *scout {
@@ -133,6 +134,9 @@ func (x *scout) give(n *spot, c runner.Command) (*spot, *runner.Refused) {
 	d := runner.Decide(n.state, c, x.b.now)
 	if d.Refusal != nil {
 		return nil, d.Refusal
+	}
+	if x.heed != nil {
+		x.heed(d, x.b.now)
 	}
 	next := &spot{state: d.State, now: x.b.now, broken: n.broken, turned: n.turned, way: n, by: fmt.Sprintf("%s %+v", runner.CommandName(c), c),
 		ever: n.ever, gone: n.gone, undone: n.undone}

@@ -31,7 +31,7 @@ func newTheme(out io.Writer, noColor bool) theme {
 func themeOf(r *lipgloss.Renderer, colour bool) theme {
 	bold := r.NewStyle().Bold(true)
 	t := theme{plain: r.NewStyle(), bold: bold, title: bold.Reverse(true), bad: bold.Reverse(true), words: map[procedures.SignalWord]lipgloss.Style{}}
-	for _, w := range []procedures.SignalWord{procedures.Danger, procedures.Warn, procedures.Caution, procedures.Notice} {
+	for _, w := range []procedures.SignalWord{procedures.DangerWord, procedures.Warn, procedures.Caution, procedures.Notice} {
 		t.words[w] = bold.Reverse(true)
 	}
 	if !colour {
@@ -43,7 +43,7 @@ func themeOf(r *lipgloss.Renderer, colour bool) theme {
 	black, white := lipgloss.CompleteColor{TrueColor: "#000000", ANSI256: "16", ANSI: "0"}, lipgloss.CompleteColor{TrueColor: "#ffffff", ANSI256: "231", ANSI: "15"}
 	// The colours that ANSI Z535.1 gives the words, as near as a terminal comes. Of sixteen, white goes on the darker red and
 	// blue, for it does not read on the lighter ones; there is no orange among them, and its brown differs from one to the next.
-	t.words[procedures.Danger] = pair(white, lipgloss.CompleteColor{TrueColor: "#c8102e", ANSI256: "160", ANSI: "1"})
+	t.words[procedures.DangerWord] = pair(white, lipgloss.CompleteColor{TrueColor: "#c8102e", ANSI256: "160", ANSI: "1"})
 	t.words[procedures.Warn] = pair(black, lipgloss.CompleteColor{TrueColor: "#ff8200", ANSI256: "208", ANSI: "9"})
 	t.words[procedures.Caution] = pair(black, lipgloss.CompleteColor{TrueColor: "#ffd100", ANSI256: "220", ANSI: "11"})
 	t.words[procedures.Notice] = pair(white, lipgloss.CompleteColor{TrueColor: "#0057b8", ANSI256: "25", ANSI: "4"})

@@ -51,6 +51,7 @@ func showProcedure(w *world, name string, source, flat bool) error {
 	sayList(w, "Sources", p.Sources)
 	saySheet(w, p)
 	saySafeguards(w, p)
+	sayDangers(w, p)
 	saySteps(w, p)
 	return nil
 }
@@ -119,21 +120,45 @@ func saySafeguards(w *world, p *procedures.Procedure) {
 	sayList(w, "Safeguards", lines)
 }
 
+func sayDangers(w *world, p *procedures.Procedure) {
+	var lines []string
+	for _, d := range p.Dangers {
+		line := d.ID + ": " + d.Title
+		if len(d.KeptOff) > 0 {
+			line += "; kept off by " + strings.Join(needed(p, d.KeptOff), ", ")
+		}
+		comes := append([]string(nil), d.ComesWith...)
+		if d.After > 0 {
+			comes = append(comes, fmt.Sprintf("after %g min", d.After.Minutes()))
+		}
+		if len(comes) > 0 {
+			line += "; comes with " + strings.Join(comes, ", ")
+		}
+		lines = append(lines, line)
+	}
+	sayList(w, "Dangers", lines)
+}
+
+// needed lists what needs name.
+func needed(p *procedures.Procedure, needs []procedures.Need) []string {
+	var out []string
+	for _, n := range needs {
+		if n.Safeguard >= 0 {
+			out = append(out, p.Safeguards[n.Safeguard].ID)
+		} else {
+			out = append(out, p.Steps[n.Pin].ID)
+		}
+	}
+	return out
+}
+
 func saySteps(w *world, p *procedures.Procedure) {
 	var lines []string
 	for i := range p.Steps {
 		st := &p.Steps[i]
 		line := string(st.Kind) + " " + st.ID + ": " + st.Title
-		var needs []string
-		for _, n := range st.Needs {
-			if n.Safeguard >= 0 {
-				needs = append(needs, p.Safeguards[n.Safeguard].ID)
-			} else {
-				needs = append(needs, p.Steps[n.Pin].ID)
-			}
-		}
-		if len(needs) > 0 {
-			line += "; needs " + strings.Join(needs, ", ")
+		if len(st.Needs) > 0 {
+			line += "; needs " + strings.Join(needed(p, st.Needs), ", ")
 		}
 		if st.Secures >= 0 {
 			line += "; secures " + p.Safeguards[st.Secures].ID

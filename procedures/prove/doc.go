@@ -25,8 +25,9 @@
 //
 // # What is not shown
 //
-//   - That a step needs what the work needs: a need, a lapse or a cause that the author never wrote cannot be missed. What
-//     can be derived from the rest of the procedure is told as a Doubt, and a doubt fails nothing.
+//   - That a step needs what the work needs: what the author wrote neither as a need, a lapse or a cause nor under dangers cannot
+//     be missed. What is stated on one of the two sides alone fails; where no dangers are named, what can be derived from the
+//     rest of the procedure is told as a Doubt, and a doubt fails nothing.
 //   - That a measurement can be within its limits, that a check can pass, that an instrument or a witness is to be had.
 //   - How long work takes, beyond the least times that the procedure writes.
 //   - What happens where the paper is right and the person does something else.

@@ -30,6 +30,9 @@ const (
 	Repeats Rule = "repeats are bounded and leave a way on"
 	// Protects: every safeguard that does not stay with the vehicle is needed by some step.
 	Protects Rule = "every safeguard protects a step"
+	// Agree: what is stated twice is stated alike: what a step needs, by the dangers that it faces; what a safeguard lapses on and
+	// a pinned step starts on, by what brings their dangers back; what a step causes, by the dangers that it brings on.
+	Agree Rule = "dangers are stated alike on both sides"
 )
 
 var rules = []struct {
@@ -44,6 +47,7 @@ var rules = []struct {
 	{Values, (*prover).values},
 	{Repeats, (*prover).repeats},
 	{Protects, (*prover).protects},
+	{Agree, (*prover).agree},
 }
 
 // Limits bound the work of a proof. The zero value stands for the limits that fit any procedure that loads.

@@ -89,6 +89,7 @@ func groups() map[string]group {
 			"instruments":    may(each(to("instrument")), "kinds of measuring tools, each under its id"),
 			"sheet":          may(list(to("sheet field"), 1), "what is filled in before the job opens"),
 			"safeguards":     may(each(to("safeguard")), "conditions that must stand while a hazardous step is done, each under its id"),
+			"dangers":        may(each(to("danger")), "what steps expose to, and what keeps it off, each under its id: needs, lapses and causes stated a second time"),
 			"steps":          must(list(either(to("step"), to("include"), to("rest")), 1), "the main line, in order"),
 			"outside causes": may(ids, "causes that the steps of an including procedure may bring about"),
 			"pinned":         may(list(to("pinned step"), 1), "work that runs beside the main line"),
@@ -119,12 +120,20 @@ func groups() map[string]group {
 			},
 			rules: either(required("on"), required("after")),
 		},
+		"danger": {fields: map[string]field{
+			"title":            must(text, "what can go wrong"),
+			"kept off by":      may(ids, "the safeguards and pinned steps that a step needs which faces it"),
+			"comes with":       may(ids, "interruption, handover, or causes that bring it back: what keeps it off lapses or starts on them"),
+			"comes back after": may(text, "it comes back this long after it was kept off"),
+		}},
 		"step": {
 			fields: with(with(telling, asking), map[string]field{
 				"gate":      may(id, "a gate: it secures a safeguard or makes safe, and is never skipped"),
 				"do":        may(id, "a step that is no gate"),
 				"when":      may(when, "it applies where these choices were made"),
 				"needs":     may(list(either(id, to("need")), 1), "safeguards that must stand, and pinned steps that must be over"),
+				"faces":     may(list(either(id, to("face")), 1), "dangers that it exposes to"),
+				"brings":    may(ids, "dangers that its causes bring on"),
 				"secures":   may(id, "the safeguard that this gate puts in place"),
 				"releases":  may(ids, "safeguards that it takes away on purpose"),
 				"causes":    may(ids, "what happens in the world while it is done"),
@@ -152,6 +161,7 @@ func groups() map[string]group {
 			"using":   may(each(id), "for the safeguards whose gates are left to this procedure: safeguards of this procedure"),
 			"causes":  may(each(id), "for its outside causes: causes of this procedure"),
 			"needs":   may(list(either(id, to("need")), 1), "what each of its steps needs beside its own, but for those that make safe"),
+			"faces":   may(list(either(id, to("face")), 1), "dangers of this procedure that each of its steps exposes to, but for those that make safe"),
 			"ends":    may(to("ends"), "where its early ends lead; those left out are ends of the whole"),
 		}},
 		"ends": {fields: map[string]field{
@@ -165,8 +175,12 @@ func groups() map[string]group {
 			"safeguard": must(id, "the safeguard or pinned step that is needed"),
 			"when":      must(when, "it is needed where these choices were made"),
 		}},
+		"face": {fields: map[string]field{
+			"danger": must(id, "the danger that is faced"),
+			"when":   must(when, "it is faced where these choices were made"),
+		}},
 		"warning": {fields: map[string]field{
-			"word": must(oneOf(string(procedures.Danger), string(procedures.Warn), string(procedures.Caution), string(procedures.Notice)),
+			"word": must(oneOf(string(procedures.DangerWord), string(procedures.Warn), string(procedures.Caution), string(procedures.Notice)),
 				"signal word of ANSI Z535"),
 			"hazard":      must(text, "what can hurt"),
 			"consequence": must(text, "what it does to whom"),

@@ -67,7 +67,7 @@ func (r *reading) severity(word, consequence *yaml.Node) {
 	}
 	text := consequence.Value
 	switch procedures.SignalWord(word.Value) {
-	case procedures.Danger:
+	case procedures.DangerWord:
 		if !fatal.in(text) && !serious.in(text) {
 			r.warn(word, sourceWord, "take WARNING or CAUTION, or name what it does to a person", "DANGER, but its consequence names no death or serious injury")
 		}
@@ -87,7 +87,7 @@ func (r *reading) dangers() {
 	left := max(2, r.count/10)
 	for _, w := range r.warnings {
 		word := get(w, "word")
-		if word == nil || word.Value != string(procedures.Danger) {
+		if word == nil || word.Value != string(procedures.DangerWord) {
 			continue
 		}
 		if left--; left < 0 {

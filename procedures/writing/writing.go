@@ -42,6 +42,7 @@ const (
 	sourceFew       = "ANSI Z535.4, second-hand: DANGER only for the most extreme situations; how many is this program's own figure"
 	sourceParts     = "ANSI Z535.6, from memory: word, hazard, consequence, avoidance"
 	sourceProtect   = "29 CFR 1910.132(d): protective equipment is selected for each hazard"
+	sourceTwice     = "this program's own: double entry, as in bookkeeping; 29 CFR 1910.132(d): what is worn and done follows from the hazards of a step"
 	sourceWhy       = "this program's own: people get round a gate that gives no reason"
 )
 
@@ -55,6 +56,9 @@ func Check(p *procedures.Procedure) []Warning {
 	r.steps()
 	r.dangers()
 	r.equipment()
+	if guards := get(r.root, "safeguards"); guards != nil && len(p.Dangers) == 0 {
+		r.warn(guards, sourceTwice, "add dangers: what each safeguard keeps off, and faces: to the steps", "needs and lapses are stated once, so that a forgotten one is seen by nobody")
+	}
 	slices.SortStableFunc(r.found, func(a, b Warning) int {
 		return cmp.Or(cmp.Compare(a.Place.Line, b.Place.Line), cmp.Compare(a.Place.Column, b.Place.Column))
 	})

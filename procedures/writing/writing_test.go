@@ -43,6 +43,8 @@ steps:
     releases: [unplugged]
     readings: [{id: light, title: Light, choose: [bright, dim]}]
 make safe: [plug-in]
+dangers:
+  shock: {title: A live socket, kept off by: [unplugged]}
 `
 
 func check(t *testing.T, text string) []writing.Warning {
@@ -93,6 +95,7 @@ func TestEachRuleWarnsAtItsPlaceWithItsSource(t *testing.T) {
 		{"    why: The socket is live until then.\n", "", "11:11", "does not say why", "this program's own"},
 		{"protective: [Gloves against hot glass, goggles against splinters]\n", "", "6:10", "no protective equipment", "29 CFR 1910.132(d)"},
 		{"protective: [Gloves against hot glass, goggles", "protective: [Goggles", "20:62", "about skin or hands", "1910.138"},
+		{"dangers:\n  shock: {title: A live socket, kept off by: [unplugged]}\n", "", "9:3", "stated once", "double entry"},
 		{"Burnt fingers", "Loss of hearing", "20:62", "about hearing", "1910.95"},
 	} {
 		require.Equal(t, 1, strings.Count(base, c.old), c.old)

@@ -20,6 +20,9 @@ import (
 // guard is one line that keeps a rule, and what it is changed into.
 type guard struct{ keeps, file, line, broken string }
 
+// unite holds what the core works by where a danger is stated twice.
+const unite = "../procedures/unite.go"
+
 var guards = []guard{
 	{"only the current step takes entries", "current.go", "return i == s.open || s.steps[i].running", "return true"},
 	{"nothing is current while the work is broken off", "current.go", "if s.hold != nil || len(s.lost) > 0 {\n\t\treturn noStep", "if len(s.lost) > 0 {\n\t\treturn noStep"},
@@ -144,6 +147,12 @@ var guards = []guard{
 	{"a verdict behind which a file was lost passes nothing", "unmet.go", `case lost != "":`, "case false:"},
 	{"a file that was put back is judged for what rests on it", "decide_files.go", "d.lookAgain(before)", "_ = before"},
 	{"a reading of a step that does not apply is not waited for", "decide_read.go", "s.holdsIn(place.step, spec.When) && s.holds(s.spec(place.step).When)\n}\n\n// argument", "s.holdsIn(place.step, spec.When)\n}\n\n// argument"},
+	{"what is faced is needed", unite, "s.Needs = append(s.Needs[:len(s.Needs):len(s.Needs)], Need{", "_ = append(s.Needs[:len(s.Needs):len(s.Needs)], Need{"},
+	{"what a danger comes with fells what keeps it off", unite, "g.LapseOn = append(g.LapseOn, c)", "_ = append(g.LapseOn, c)"},
+	{"what the clock brings back falls by the clock", unite, "g.After = d.After", "_ = d.After"},
+	{"what is brought on is caused", unite, "s.Causes, m.causes = append(s.Causes, c), append(m.causes, word{c, m.brings[k].Place})", "_ = c"},
+	{"what a danger comes with starts what watches for it", unite, "s.Pin.On = append(s.Pin.On, c)", "_ = append(s.Pin.On, c)"},
+	{"what is brought on makes its gate due", unite, "gate.DueAfter = append(gate.DueAfter, i)", "_ = append(gate.DueAfter, i)"},
 	{"texts are plain", "decide_entries.go", "case err != nil:\n\t\treturn d.refuse(Reason{Code: TextRefused", "case false:\n\t\treturn d.refuse(Reason{Code: TextRefused"},
 }
 
@@ -195,7 +204,7 @@ func breakGuard(t *testing.T, dir string, g guard) string {
 		return "the line stands there " + strings.Repeat("I", n) + " times: give the table the line that keeps this rule now"
 	}
 	tmp := t.TempDir()
-	broken, overlay := filepath.Join(tmp, g.file), filepath.Join(tmp, "overlay.json")
+	broken, overlay := filepath.Join(tmp, filepath.Base(g.file)), filepath.Join(tmp, "overlay.json")
 	changed := strings.Replace(string(text), g.line, g.broken, 1)
 	if err := os.WriteFile(broken, []byte(changed), 0o600); err != nil {
 		return err.Error()
