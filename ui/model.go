@@ -59,7 +59,7 @@ type model struct {
 }
 
 // firstTime is said to somebody who has never started the program.
-const firstTime = "Fenderside takes you through one job at a vehicle, a step at a time, holds it at every safety gate, and leaves a signed record. Choose a job below. A demonstration vehicle is for practice: try everything on it."
+const firstTime = "Fenderside takes you through one job at a vehicle, a step at a time, holds it at every safety gate, and leaves a signed record. A demonstration vehicle is for practice: try everything on it."
 
 func newModel(o Options) (*model, error) {
 	if o.In == nil {

@@ -328,14 +328,14 @@ func (s *sheet) next(m *model) tea.Cmd {
 		return nil
 	}
 	f := s.p.Sheet[s.at]
-	fault, bad := s.faults[f.ID]
+	_, bad := s.faults[f.ID]
 	switch {
 	case s.missing[f.ID] && f.Kind == procedures.TakesChoice:
 		m.say("%s: press the number of an answer, then Enter.", f.Title)
 	case s.missing[f.ID]:
 		m.say("%s: this line is needed. Esc goes back.", f.Title)
 	case bad:
-		m.say("%s: %s (%s)", f.Title, fault.What, fault.Hint)
+		m.say("Mend this line first, or go on to another with Down and come back.") // what is wrong stands under it
 	case s.wantsSource(s.at) && !s.onSource:
 		s.onSource = true
 	case s.wantsSource(s.at):

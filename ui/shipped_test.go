@@ -18,6 +18,8 @@ import (
 
 	"fenderside/procedures"
 	"fenderside/procedures/library"
+	"fenderside/runner/roster"
+	"fenderside/runner/seal"
 )
 
 // wheelJob refits a wheel with four studs, catalystJob reads a log of two sensors; both without trouble.
@@ -157,4 +159,29 @@ func TestAPictureReadsInEveryLook(t *testing.T) {
 			same(t, name+"-looks", all)
 		})
 	}
+}
+
+// aloneWith leaves nobody on the roster but whoever works here, with these roles; none named is every role.
+func (r *rig) aloneWith(roles []string) *rig {
+	r.t.Helper()
+	id, _, err := r.m.home.Identity()
+	require.NoError(r.t, err)
+	line, err := roster.Line(asha, id.Public, roles, "")
+	require.NoError(r.t, err)
+	require.NoError(r.t, os.WriteFile(r.m.home.RosterPath(), []byte(line+"\n"), 0o600))
+	return r
+}
+
+func TestWhoeverWorksAloneIsToldBeforeTheFirstStepOfWhatNobodyCanWitness(t *testing.T) {
+	r := newRig(t).aloneWith(nil).wheel()
+	for _, s := range sizes {
+		r.size(s[0], s[1])
+		assert.Contains(t, r.flat(), "NOBODY CAN WITNESS: a second person signs “Have the last pass witnessed”")
+	}
+	r.size(80, 24).key("enter")
+	assert.NotContains(t, r.flat(), "NOBODY CAN WITNESS", "once")
+	assert.NotContains(t, newRig(t).wheel().flat(), "NOBODY CAN WITNESS", "bryn can")
+	assert.NotContains(t, newRig(t).aloneWith(nil).start("millbrook-four").flat(), "NOBODY CAN WITNESS", "no step of the swap wants one")
+	apprentice := newRig(t).aloneWith([]string{seal.Stretch}).start("millbrook-four")
+	assert.Regexp(t, `a second person signs \d\d steps, the first “Secure the vehicle where it stands”`, apprentice.flat(), "every gate of an apprentice")
 }

@@ -10,6 +10,7 @@ import (
 
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
+	"fenderside/ui/reading"
 )
 
 // briefingScene shows one item of the briefing.
@@ -23,6 +24,9 @@ func (w *work) briefingScene() scene {
 		lines := make([]string, len(item.Lines))
 		for k, l := range item.Lines {
 			lines[k] = "- " + l
+		}
+		if alone := reading.Alone(w.state, w.now); alone != "" && i == 0 {
+			lines = append([]string{alone, ""}, lines...)
 		}
 		return scene{banner: []string{fmt.Sprintf("BEFORE THE FIRST STEP: %d of %d", i+1, len(items))}, action: item.Title, must: lines,
 			want: want{id: "brief " + item.ID, title: "Read it. It is written down that you did.", enter: "I have read it",

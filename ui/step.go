@@ -236,7 +236,11 @@ func (w *work) evidenceWant(v runner.StepView, item string) want {
 // fileWant waits for a file of an earlier step to be put back; the step is then completed as any other.
 func (w *work) fileWant(v runner.StepView, r runner.Reason) want {
 	what, next := w.job.Text(r)
-	return want{id: string(r.Code) + r.Item, title: sentence(what), notes: []string{sentence(next)}, enter: "looks for it again", told: []string{r.Item},
+	notes := []string{sentence(next)}
+	if r.Code == runner.CheckWantsFile {
+		notes = append(notes, "The file is of an earlier step: go back to it with F5, by correcting what led on from there.")
+	}
+	return want{id: string(r.Code) + r.Item, title: sentence(what), notes: notes, enter: "looks for it again", told: []string{r.Item},
 		act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.Finish{Step: v.Step.ID}, nil) }}
 }
 

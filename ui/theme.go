@@ -37,8 +37,9 @@ func themeOf(r *lipgloss.Renderer, colour bool) theme {
 	if !colour {
 		return t
 	}
+	thick := r.ColorProfile() != termenv.ANSI // of sixteen colours, many terminals draw a bold black as grey
 	pair := func(ink, ground lipgloss.CompleteColor) lipgloss.Style {
-		return r.NewStyle().Bold(true).Foreground(ink).Background(ground)
+		return r.NewStyle().Bold(thick).Foreground(ink).Background(ground)
 	}
 	black, white := lipgloss.CompleteColor{TrueColor: "#000000", ANSI256: "16", ANSI: "0"}, lipgloss.CompleteColor{TrueColor: "#ffffff", ANSI256: "231", ANSI: "15"}
 	// The colours that ANSI Z535.1 gives the words, as near as a terminal comes. Of sixteen, white goes on the darker red and

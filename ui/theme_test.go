@@ -114,6 +114,17 @@ func TestEveryStyleReadsOnLightAndOnDark(t *testing.T) {
 	assert.Equal(t, 2*4, pairs, "the signal words on light and on dark")
 }
 
+// Bold turns the first eight of sixteen colours into the lighter eight on many terminals (xterm's boldColors and the Linux
+// console do so; from memory), and black into grey.
+func TestOfSixteenColoursNoneIsMadeLighterByBold(t *testing.T) {
+	render := lipgloss.NewRenderer(&strings.Builder{})
+	render.SetColorProfile(termenv.ANSI)
+	for of, style := range styles(themeOf(render, true)) {
+		_, inked := style.GetForeground().(lipgloss.CompleteColor)
+		assert.False(t, inked && style.GetBold(), of)
+	}
+}
+
 // With NO_COLOR, or on a terminal that knows no colour, nothing sets one.
 func TestWithoutColourNoStyleSetsOne(t *testing.T) {
 	render := lipgloss.NewRenderer(&strings.Builder{})

@@ -17,7 +17,8 @@ func cardsNew(w *world) *cobra.Command {
 		Use: "new NAME", Short: "Write a card for your own vehicle", Args: exactlyOne("a name for the card"),
 		Long: `Write a vehicle card NAME.yaml into your cards folder, from the vehicle's own service information. Each figure is asked for
 in plain lines, with the document and page where it stands, and each answer is read at once by the rules of a card. What
-the papers do not say may be left out. Nothing is written before the whole card was read back and agreed to.
+the papers do not say may be left out. No card is written before the whole of it was read back and agreed to. Whoever leaves
+in the middle goes on there with the same command, or from the board.
 
 With --form, the beginning of a card is written instead, every field explained, to be made your vehicle's own in an editor.
 Its figures are invented, so it is a demonstration until you write otherwise. What is there already is never written over.

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"fenderside/runner"
+	"fenderside/ui/reading"
 )
 
 // briefing is the first item that was not acknowledged.
@@ -23,6 +24,9 @@ func (d *desk) briefing() want {
 			key: "brief " + b.ID,
 			intro: func() {
 				d.say("Briefing %d of %d. %s:", i+1, len(all), b.Title)
+				if alone := reading.Alone(st, d.s.Moment()); alone != "" && i == 0 {
+					d.say("%s", alone)
+				}
 				for _, line := range b.Lines {
 					d.say("%s", line)
 				}

@@ -222,3 +222,14 @@ func TestTheEndOfAWaitIsSaidUnasked(t *testing.T) {
 	require.NoError(t, pw.Close())
 	require.NoError(t, <-ended)
 }
+
+func TestWhoeverWorksAloneIsToldBeforeTheFirstStepOfWhatNobodyCanWitness(t *testing.T) {
+	b := newBench(t)
+	require.NoError(t, b.run(practice(t), join(opened, []string{".quit"})...))
+	assert.NotContains(t, b.transcript(), "NOBODY CAN WITNESS", "bryn can")
+	alone := newBench(t)
+	require.NoError(t, os.Remove(alone.home.RosterPath()))
+	alone.person("asha@millbrook.example", alone.home.KeyPath(), "", nil)
+	require.NoError(t, alone.run(practice(t), join(opened, []string{"read", ".quit"})...))
+	assert.Equal(t, 1, strings.Count(alone.transcript(), "NOBODY CAN WITNESS: a second person signs"), "once")
+}
