@@ -72,10 +72,16 @@ func (j *journey) leaves(h *hand, l look) bool {
 		j.leave = nil
 		return true
 	}
-	state, left := j.left[step.ID]
-	if left && l.state.Phase() == runner.Closing {
-		h.leaveAs(l, step, state)
-		return true
+	if l.state.Phase() != runner.Closing {
+		return false
+	}
+	for _, due := range l.state.Due() { // the step at hand, or the one that is held for it
+		state, left := j.left[due.ID]
+		_, again := j.left[step.ID]
+		if left && (due.ID == step.ID || again) {
+			h.leaveAs(l, due, state)
+			return true
+		}
 	}
 	return false
 }
