@@ -457,7 +457,7 @@ func TestExploreEveryShippedProcedure(t *testing.T) {
 			if crowded[p.Name] {
 				most = 0
 			}
-			explore(t, open(t, setup{text: string(p.Text), card: card, sheet: typed(p)}), 30_000, most)
+			explore(t, open(t, setup{text: string(p.Text), card: card, sheet: typed(p)}), 60_000, most)
 		})
 	}
 }
