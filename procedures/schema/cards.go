@@ -25,7 +25,10 @@ var twoBanks = object{
 		"properties": object{"B1": required("side"), "B2": required("side")}}}},
 }
 
-func cardGroups() map[string]group {
+func cardGroups() map[string]group { return gathered(ofVehicle(), ofFittings()) }
+
+// ofVehicle: the vehicle and its engine.
+func ofVehicle() map[string]group {
 	return map[string]group{
 		"card": {fields: map[string]field{
 			"fenderside-card": must(object{"const": 1}, "format version"),
@@ -58,6 +61,16 @@ func cardGroups() map[string]group {
 			"side":      may(fact(oneOf("front", "rear", "left", "right")), "the side it lies on, from the driver's seat"),
 			"cylinders": must(listFact, "its cylinders"),
 		}},
+		"fact": {fields: map[string]field{
+			"value":  must(text, "the value"),
+			"source": must(text, "where this value comes from"),
+		}},
+	}
+}
+
+// ofFittings: what is fitted to it, with the figures of each.
+func ofFittings() map[string]group {
+	return map[string]group{
 		"sensor": {
 			fields: map[string]field{
 				"title":       may(anyFact, "where it is, in words"),
@@ -88,9 +101,5 @@ func cardGroups() map[string]group {
 			},
 			rules: object{"dependentRequired": object{"torque_low": []string{"torque_high"}, "torque_high": []string{"torque_low"}}},
 		},
-		"fact": {fields: map[string]field{
-			"value":  must(text, "the value"),
-			"source": must(text, "where this value comes from"),
-		}},
 	}
 }

@@ -3,7 +3,11 @@ package schema
 // Every field of the format, with its shape and its meaning in one sentence. What a reader of a file must know beyond
 // that stands in the package comment of procedures.
 
-import "fenderside/procedures"
+import (
+	"maps"
+
+	"fenderside/procedures"
+)
 
 // group is a group of fields, with what holds between them.
 type group struct {
@@ -23,18 +27,20 @@ func with(a, b map[string]field) map[string]field {
 }
 
 // taking is what says which kind of value a sheet field or reading takes.
-var taking = map[string]field{
-	"id":       must(id, "by which the value is named"),
-	"title":    must(text, "what the person is asked for"),
-	"quantity": may(to("dimension"), "it takes a figure with its unit, of this quantity"),
-	"unit":     may(text, "the unit that the prompt suggests"),
-	"at least": may(text, "the least value taken: a quantity, or the id of an earlier value"),
-	"at most":  may(text, "the greatest value taken: a quantity, or the id of an earlier value"),
-	"between":  may(pair, "the least and the greatest value taken"),
-	"choose":   may(list(text, 2), "it takes one of these"),
-	"text":     may(yes, "it takes a line of text"),
-	"date":     may(yes, "it takes a date, year-month-day"),
-	"optional": may(flag, "it may be left out"),
+func taking() map[string]field {
+	return map[string]field{
+		"id":       must(id, "by which the value is named"),
+		"title":    must(text, "what the person is asked for"),
+		"quantity": may(to("dimension"), "it takes a figure with its unit, of this quantity"),
+		"unit":     may(text, "the unit that the prompt suggests"),
+		"at least": may(text, "the least value taken: a quantity, or the id of an earlier value"),
+		"at most":  may(text, "the greatest value taken: a quantity, or the id of an earlier value"),
+		"between":  may(pair, "the least and the greatest value taken"),
+		"choose":   may(list(text, 2), "it takes one of these"),
+		"text":     may(yes, "it takes a line of text"),
+		"date":     may(yes, "it takes a date, year-month-day"),
+		"optional": may(flag, "it may be left out"),
+	}
 }
 
 // takesOne: a sheet field or reading takes one kind of value, and limits belong to quantities.
@@ -54,24 +60,42 @@ func takesOne(also object) object {
 func required(names ...string) object { return object{"required": names} }
 
 // asking is what a step and a way ask for.
-var asking = map[string]field{
-	"affirm":   may(list(either(text, to("statement")), 1), "statements to affirm one by one"),
-	"readings": may(list(to("reading"), 1), "values to record"),
-	"evidence": may(list(to("evidence"), 1), "photos or files to attach"),
-	"check":    may(to("checks"), "checks that must pass before the step is complete"),
-	"advise":   may(to("checks"), "checks that are shown and recorded, and never hold the step"),
+func asking() map[string]field {
+	return map[string]field{
+		"affirm":   may(list(either(text, to("statement")), 1), "statements to affirm one by one"),
+		"readings": may(list(to("reading"), 1), "values to record"),
+		"evidence": may(list(to("evidence"), 1), "photos or files to attach"),
+		"check":    may(to("checks"), "checks that must pass before the step is complete"),
+		"advise":   may(to("checks"), "checks that are shown and recorded, and never hold the step"),
+	}
 }
 
 // telling is what every step says.
-var telling = map[string]field{
-	"title":   must(text, "the action, verb first"),
-	"how":     may(texts, "the action in more words, a line each"),
-	"why":     may(text, "why it is done"),
-	"warning": may(either(to("warning"), list(to("warning"), 1)), "shown immediately before the step"),
+func telling() map[string]field {
+	return map[string]field{
+		"title":   must(text, "the action, verb first"),
+		"how":     may(texts, "the action in more words, a line each"),
+		"why":     may(text, "why it is done"),
+		"warning": may(either(to("warning"), list(to("warning"), 1)), "shown immediately before the step"),
+	}
 }
 
 // groups are made when they are asked for: they would slow every start.
 func groups() map[string]group {
+	return gathered(asAWhole(), ofProtection(), ofSteps(), ofTurns(), ofParts(), ofEntries())
+}
+
+// gathered puts groups of several topics into one set.
+func gathered(topics ...map[string]group) map[string]group {
+	all := map[string]group{}
+	for _, topic := range topics {
+		maps.Copy(all, topic)
+	}
+	return all
+}
+
+// asAWhole: a procedure as a whole, and what is filled in before it.
+func asAWhole() map[string]group {
 	return map[string]group{
 		"procedure": {fields: map[string]field{
 			"fenderside":     must(object{"const": 1}, "format version"),
@@ -100,12 +124,18 @@ func groups() map[string]group {
 			"calibration": may(flag, "its calibration must be recorded and be in date"),
 		}},
 		"sheet field": {
-			fields: with(taking, map[string]field{
+			fields: with(taking(), map[string]field{
 				"card": may(text, "dotted path into the vehicle card; {id} stands for the value of that field"),
 				"hint": may(text, "help for the person who fills it in"),
 			}),
 			rules: takesOne(nil),
 		},
+	}
+}
+
+// ofProtection: what keeps a person whole.
+func ofProtection() map[string]group {
+	return map[string]group{
 		"safeguard": {fields: map[string]field{
 			"title":   must(text, "what stands when it stands"),
 			"lapses":  may(to("lapses"), "what fells it by itself"),
@@ -126,8 +156,29 @@ func groups() map[string]group {
 			"comes with":       may(ids, "interruption, handover, or causes that bring it back: what keeps it off lapses or starts on them"),
 			"comes back after": may(text, "it comes back this long after it was kept off"),
 		}},
+		"need": {fields: map[string]field{
+			"safeguard": must(id, "the safeguard or pinned step that is needed"),
+			"when":      must(when, "it is needed where these choices were made"),
+		}},
+		"face": {fields: map[string]field{
+			"danger": must(id, "the danger that is faced"),
+			"when":   must(when, "it is faced where these choices were made"),
+		}},
+		"warning": {fields: map[string]field{
+			"word": must(oneOf(string(procedures.DangerWord), string(procedures.Warn), string(procedures.Caution), string(procedures.Notice)),
+				"signal word of ANSI Z535"),
+			"hazard":      must(text, "what can hurt"),
+			"consequence": must(text, "what it does to whom"),
+			"avoid":       must(text, "how to keep from it"),
+		}},
+	}
+}
+
+// ofSteps: the steps.
+func ofSteps() map[string]group {
+	return map[string]group{
 		"step": {
-			fields: with(with(telling, asking), map[string]field{
+			fields: with(with(telling(), asking()), map[string]field{
 				"gate":      may(id, "a gate: it secures a safeguard or makes safe, and is never skipped"),
 				"do":        may(id, "a step that is no gate"),
 				"when":      may(when, "it applies where these choices were made"),
@@ -154,6 +205,53 @@ func groups() map[string]group {
 				"not":               either(required("ask", "then"), required("ask", "either")),
 			},
 		},
+		"way": {fields: with(asking(), map[string]field{
+			"way": must(id, "its id, by which conditions name it"),
+			"say": must(text, "what choosing it says"),
+		})},
+		"pinned step": {fields: with(telling(), map[string]field{
+			"pin":       must(id, "its id"),
+			"affirm":    asking()["affirm"],
+			"readings":  asking()["readings"],
+			"evidence":  asking()["evidence"],
+			"starts on": must(ids, "causes that start it, and start it anew"),
+			"at least":  must(text, "how long it runs at least"),
+			"remind":    may(text, "remind this often while it runs"),
+		})},
+	}
+}
+
+// ofTurns: how long a step waits, and where the work goes on.
+func ofTurns() map[string]group {
+	return map[string]group{
+		"wait": {
+			fields: map[string]field{
+				"at least":  may(text, "complete no sooner than this long after its start"),
+				"at most":   may(text, "complete within this long of its start"),
+				"for":       must(text, "what is waited for"),
+				"if missed": may(text, "what to do when the time is over"),
+			},
+			rules: object{"anyOf": []object{required("at least"), required("at most")},
+				"dependentRequired": object{"at most": []string{"if missed"}, "if missed": []string{"at most"}}},
+		},
+		"ask": {fields: map[string]field{
+			"question": must(text, "what is decided"),
+			"answers":  must(list(to("answer"), 2), "the choices"),
+		}},
+		"answer": {fields: map[string]field{
+			"say":  must(text, "the answer: something seen"),
+			"then": may(id, "the step it leads to, or complete, referred or abandoned; left out, the next step"),
+		}},
+		"repeat": {fields: map[string]field{
+			"at most": must(whole(1), "how often at most"),
+			"until":   must(text, "the stop condition, in words"),
+		}},
+	}
+}
+
+// ofParts: what a procedure takes from another.
+func ofParts() map[string]group {
+	return map[string]group{
 		"include": {fields: map[string]field{
 			"include": must(id, "the procedure whose steps belong here, up to where it makes way"),
 			"as":      must(id, "what it is called here: its ids get this and a point before them"),
@@ -171,31 +269,18 @@ func groups() map[string]group {
 		"rest": {fields: map[string]field{
 			"rest of": must(id, "the include whose remaining steps belong here"),
 		}},
-		"need": {fields: map[string]field{
-			"safeguard": must(id, "the safeguard or pinned step that is needed"),
-			"when":      must(when, "it is needed where these choices were made"),
-		}},
-		"face": {fields: map[string]field{
-			"danger": must(id, "the danger that is faced"),
-			"when":   must(when, "it is faced where these choices were made"),
-		}},
-		"warning": {fields: map[string]field{
-			"word": must(oneOf(string(procedures.DangerWord), string(procedures.Warn), string(procedures.Caution), string(procedures.Notice)),
-				"signal word of ANSI Z535"),
-			"hazard":      must(text, "what can hurt"),
-			"consequence": must(text, "what it does to whom"),
-			"avoid":       must(text, "how to keep from it"),
-		}},
-		"way": {fields: with(asking, map[string]field{
-			"way": must(id, "its id, by which conditions name it"),
-			"say": must(text, "what choosing it says"),
-		})},
+	}
+}
+
+// ofEntries: what a step asks for and judges.
+func ofEntries() map[string]group {
+	return map[string]group{
 		"statement": {fields: map[string]field{
 			"say":  must(text, "what is affirmed: something seen"),
 			"when": may(when, "it applies where these choices were made"),
 		}},
 		"reading": {
-			fields: with(taking, map[string]field{
+			fields: with(taking(), map[string]field{
 				"magnitude":  may(flag, "judged without its sign"),
 				"same as":    may(id, "must equal this sheet field or earlier reading"),
 				"instrument": may(id, "the kind of instrument it is taken with"),
@@ -219,36 +304,5 @@ func groups() map[string]group {
 			"of":     must(text, "the check that found it"),
 			"at":     must(id, "the earlier step that made the check"),
 		}},
-		"wait": {
-			fields: map[string]field{
-				"at least":  may(text, "complete no sooner than this long after its start"),
-				"at most":   may(text, "complete within this long of its start"),
-				"for":       must(text, "what is waited for"),
-				"if missed": may(text, "what to do when the time is over"),
-			},
-			rules: object{"anyOf": []object{required("at least"), required("at most")},
-				"dependentRequired": object{"at most": []string{"if missed"}, "if missed": []string{"at most"}}},
-		},
-		"ask": {fields: map[string]field{
-			"question": must(text, "what is decided"),
-			"answers":  must(list(to("answer"), 2), "the choices"),
-		}},
-		"answer": {fields: map[string]field{
-			"say":  must(text, "the answer: something seen"),
-			"then": may(id, "the step it leads to, or complete, referred or abandoned; left out, the next step"),
-		}},
-		"repeat": {fields: map[string]field{
-			"at most": must(whole(1), "how often at most"),
-			"until":   must(text, "the stop condition, in words"),
-		}},
-		"pinned step": {fields: with(telling, map[string]field{
-			"pin":       must(id, "its id"),
-			"affirm":    asking["affirm"],
-			"readings":  asking["readings"],
-			"evidence":  asking["evidence"],
-			"starts on": must(ids, "causes that start it, and start it anew"),
-			"at least":  must(text, "how long it runs at least"),
-			"remind":    may(text, "remind this often while it runs"),
-		})},
 	}
 }
