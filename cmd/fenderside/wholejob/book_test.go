@@ -115,6 +115,18 @@ var (
 	twoBanks = book{"trims_banks": {"every bank"}, "trim_readings": {"B1 750 20% +1% +3%; B1 2500 25% +1% +2%; B2 750 20% 0% +2%; B2 2500 25% +1% +2%"}}
 )
 
+// changedOver are the answers of a change of two sensors over between the banks, and back.
+var changedOver = book{
+	"other_method": {"contact probe"}, "other_ambient": {"20 °C"}, "other_surface": {"38.5 °C", "37.5 °C"},
+	"found_fellow": {"{fellow}"}, "part_here": {"MM-6120"}, "part_there": {"MM-6120"}, "kind_here": {"{kind}"}, "kind_there": {"{kind}"},
+	"compare-both": {"They are alike in every figure"}, "leads_kept": {"photos with this job"}, "unplug-both": {"All four halves whole"},
+	"break-here": {"It turns"}, "break-there": {"It turns"}, "take-both-out": {"Both are out and whole"},
+	"clean-both": {"By fingers to the bottom of both threads"}, "start-both": {"Both to their seats"}, "set-wrench": {"straight on the drive"},
+	"drive": {"straight on the drive"}, "wrench_setting": {"42 N·m"}, "clicked_here": {"42 N·m"}, "clicked_there": {"42 N·m"},
+	"sit": {"changed over", "each in its own place"}, "left_worse": {"old sensor in and plugged in"}, "check-joints": {"None heard or seen at either"},
+	"codes_now": {"P0161 pending, P0141 not"}, "swap_side": {"moved with the sensor"}, "how-now": {"Each back to its own place now"},
+}
+
 // monitorToRun is a repair that is proved by what was read, while one monitor waits for more driving.
 var monitorToRun = book{
 	"drive": {"Part of it, and the rest is a follow-up"}, "monitors": {"41 01 00 07 E5 20"},

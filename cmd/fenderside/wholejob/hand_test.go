@@ -206,7 +206,11 @@ func (h *hand) read(l look, r runner.ReadingView) bool {
 	if !l.shows(r.Spec.Title) {
 		return false
 	}
-	given := h.answer(l, r.Spec.ID, len(r.Values)+len(r.Refused))
+	n := len(r.Values) + len(r.Refused)
+	if !r.Spec.Series {
+		n += view(l, l.state.Current()).Rounds - 1
+	}
+	given := h.answer(l, r.Spec.ID, n)
 	require.Less(h.t, len(r.Refused), len(h.book.of(r.Spec.ID)), "%s is refused; the screen shows:\n%s", r.Spec.ID, l.screen)
 	if r.Spec.Kind == procedures.TakesChoice {
 		return h.choose(l, pace, r.Spec.Choose, given)
