@@ -46,24 +46,32 @@ func TestExploreEverySpoiltProcedureIsCaughtAndHeldByTheCore(t *testing.T) {
 	card, ok := library.Card("millbrook-six")
 	require.True(t, ok)
 	for _, p := range shipped(t) {
-		did := map[string]bool{}
-		require.Empty(t, hazardIn(t, p, p, card, did), "the procedure itself")
-		require.Greater(t, 10*len(did), 9*p.MainLine(), "these jobs do too few of the steps to show anything: %v", did)
-		counts := map[string]*tally{}
-		for i, m := range mutants(p) {
-			if i%sampled(p) != 0 {
-				continue
-			}
-			if counts[m.kind] == nil {
-				counts[m.kind] = &tally{}
-			}
-			judge(t, p, m, card, counts[m.kind], testing.Short() && i%8 != 0)
+		t.Run(p.Name, func(t *testing.T) {
+			t.Parallel()
+			spoilAll(t, p, card)
+		})
+	}
+}
+
+// spoilAll tries the mutants of one procedure and tells what became of them.
+func spoilAll(t *testing.T, p *procedures.Procedure, card *procedures.Card) {
+	did := map[string]bool{}
+	require.Empty(t, hazardIn(t, p, p, card, did), "the procedure itself")
+	require.Greater(t, 10*len(did), 9*p.MainLine(), "these jobs do too few of the steps to show anything: %v", did)
+	counts := map[string]*tally{}
+	for i, m := range mutants(p) {
+		if i%sampled(p) != 0 {
+			continue
 		}
-		for _, kind := range slices.Sorted(maps.Keys(counts)) {
-			c := counts[kind]
-			t.Logf("%s, %-27s %3d: %3d the loader, %3d the proof; of those that load, %3d done in the core, which lets no hazard by; %2d of them harmless",
-				p.Name, kind+":", c.all, c.loader, c.proof, c.held, c.harmless)
+		if counts[m.kind] == nil {
+			counts[m.kind] = &tally{}
 		}
+		judge(t, p, m, card, counts[m.kind], testing.Short() && i%8 != 0)
+	}
+	for _, kind := range slices.Sorted(maps.Keys(counts)) {
+		c := counts[kind]
+		t.Logf("%-27s %3d: %3d the loader, %3d the proof; of those that load, %3d done in the core, which lets no hazard by; %2d of them harmless",
+			kind+":", c.all, c.loader, c.proof, c.held, c.harmless)
 	}
 }
 
