@@ -29,7 +29,7 @@ func (w *writer) step(st *procedures.Step) {
 	if st.Kind == procedures.Gate {
 		kind = "GATE: "
 	}
-	w.line(fmt.Sprintf("%s%3s. ", w.tick(mark), w.number(st.Index)), kind+st.Title)
+	w.line(fmt.Sprintf("%s %2s. ", w.tick(mark), w.number(st.Index)), kind+st.Title)
 	w.status(mark)
 	w.conditions(st)
 	w.effects(st)
