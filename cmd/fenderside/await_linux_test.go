@@ -65,3 +65,22 @@ func TestALongAuditTellsNobodyWhereNobodyLooks(t *testing.T) {
 	assert.Equal(t, fault, ended.ExitCode())
 	assert.True(t, strings.HasPrefix(out.String(), "fenderside: audit: ended by ctrl+c"), out.String())
 }
+
+// The log is a pipe that nobody writes to the end.
+func TestALongReckoningEndsOnCtrlC(t *testing.T) {
+	pipe := filepath.Join(t.TempDir(), "log.csv")
+	require.NoError(t, unix.Mkfifo(pipe, 0o600))
+	c := exec.Command("fenderside", "reckon", "sensor-trace", "file="+pipe, "signal=narrow-band front", "time=time", "column=B1S1")
+	c.Env = []string{"PATH=" + os.Getenv("PATH"), "FENDERSIDE_HOME=" + t.TempDir()}
+	var out strings.Builder
+	c.Stderr = &out
+	require.NoError(t, c.Start())
+	to, err := os.OpenFile(pipe, os.O_WRONLY, 0) // waits until it is read, and signals are watched for
+	require.NoError(t, err)
+	defer to.Close()
+	require.NoError(t, c.Process.Signal(os.Interrupt))
+	var ended *exec.ExitError
+	require.ErrorAs(t, c.Wait(), &ended)
+	assert.Equal(t, fault, ended.ExitCode())
+	assert.True(t, strings.HasPrefix(out.String(), "fenderside: reckon sensor-trace: ended by ctrl+c, at work: there is no verdict"), out.String())
+}

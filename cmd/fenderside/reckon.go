@@ -73,7 +73,7 @@ func reckon(w *world, a asked) error {
 	if err != nil {
 		return err
 	}
-	result, err := check.Run(args)
+	result, err := run(w, check, args)
 	if err != nil && a.card == "" && !anyFile(check, args) {
 		return misuse{err} // everything it judged was typed
 	}
@@ -86,6 +86,19 @@ func reckon(w *world, a asked) error {
 		}
 	}
 	return answer(w, check, args, result, a.asJSON)
+}
+
+// run works it out. A log of hours takes a while.
+func run(w *world, check checks.Check, args checks.Arguments) (checks.Result, error) {
+	var result checks.Result
+	var failed error
+	if ended := w.await("reckon "+check.Name, func(far func(string)) {
+		far("at work")
+		result, failed = check.Run(args)
+	}); ended != nil {
+		return checks.Result{}, ended
+	}
+	return result, failed
 }
 
 // anyFile says whether a file was given: its faults are none of how the command was called.
