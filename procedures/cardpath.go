@@ -44,6 +44,19 @@ func (l *loader) cardPath(g *table, path string) {
 	}
 }
 
+// among reads the path to the list of a card that narrows a choice.
+func (l *loader) among(g *table, kind FieldKind) string {
+	path := g.text("among")
+	switch at := g.at("among"); {
+	case path == "":
+	case kind != TakesChoice:
+		l.fault(g.keyAt("among"), "take it out, or let the field choose", "among narrows a choice, and %s makes none", g.what)
+	case !pathPattern().MatchString(path) || slotPattern().MatchString(path):
+		l.fault(at, "write words with points between them, such as sensors.fitted", "among of %s is no path: %s", g.what, quote(path))
+	}
+	return path
+}
+
 // slots returns path with each {field} replaced by what value gives; false where one has none yet.
 func slots(path string, value func(id string) string) (string, bool) {
 	whole := true

@@ -277,6 +277,8 @@ var changes = []change{
 		"wait of step \"warm\" has only one of \"at most\" and \"if missed\" (write both or neither)"}},
 	{"a card path that is none", []string{"unit: N·m}", "unit: N·m, card: ‸\"sensors..low\"}"}, []string{
 		"card of sheet field \"low\" is no path: \"sensors..low\" (write words with points between them, such as sensors.{position}.hex)"}},
+	{"a list for what chooses nothing", []string{"unit: N·m}", "unit: N·m, ‸among: sensors.fitted}"}, []string{
+		"among narrows a choice, and sheet field \"low\" makes none (take it out, or let the field choose)"}},
 	{"a card path through nothing", []string{"unit: N·m}", "unit: N·m, card: ‸\"sensors.{sid}.low\"}"}, []string{
 		"card names \"sid\", which is defined nowhere (did you mean \"side\"?)"}},
 	{"a card path through a torque", []string{"optional: true}", "optional: true, card: ‸\"a.{low}.b\"}"}, []string{

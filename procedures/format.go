@@ -16,6 +16,7 @@
 //	sheet:                         # filled before the job opens; one of quantity, choose, text, date says what it takes
 //	  - {id: ..., title: ..., quantity: torque, unit: N·m, between: [1 N·m, 3 N·m], card: "sensors.{position}.torque_low"}
 //	  - {id: ..., title: ..., choose: [top, bottom], hint: ...}
+//	  - {id: ..., title: ..., choose: [B1S1, B2S1], among: sensors.fitted}      # of these, what the card lists there
 //	  - {id: ..., title: ..., text: true, optional: true}
 //	  - {id: ..., title: ..., date: true}
 //	safeguards:

@@ -7,7 +7,7 @@ var (
 		"tools", "parts", "duties", "sources", "instruments", "sheet", "safeguards", "dangers", "outside causes", "steps", "pinned", "make safe"}
 	instrumentFields = []string{"title", "calibration"}
 	sheetFields      = []string{"id", "title", "quantity", "unit", "at least", "at most", "between", "choose", "text", "date",
-		"optional", "card", "hint"}
+		"optional", "card", "among", "hint"}
 	safeguardFields = []string{"title", "lapses", "if lost", "lasting"}
 	lapseFields     = []string{"on", "after", "because"}
 	dangerFields    = []string{"title", "kept off by", "comes with", "comes back after"}

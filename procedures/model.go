@@ -112,6 +112,7 @@ type Field struct {
 	Choose   []string
 	Optional bool
 	Card     string // dotted path into the vehicle card; {field-id} stands for that field's value
+	Among    string // dotted path to a list in the vehicle card, beyond which nothing is chosen
 	Hint     string
 	Place    Place
 }

@@ -82,7 +82,7 @@ func (l *loader) field(g *table) Field {
 	g.require("id", "title")
 	k := l.takes(g)
 	f := Field{ID: id.Text, Title: g.text("title"), Kind: k.kind, Quantity: k.dim, Unit: k.unit, Choose: k.options,
-		Optional: g.flag("optional"), Card: g.text("card"), Hint: g.text("hint"), Place: g.place}
+		Optional: g.flag("optional"), Card: g.text("card"), Among: l.among(g, k.kind), Hint: g.text("hint"), Place: g.place}
 	l.cardPath(g, f.Card)
 	u := l.use(-1, "", "a bound")
 	l.define(&named{id: id, sort: "sheet field", kind: f.Kind, dim: f.Quantity, options: f.Choose, optional: f.Optional, step: -1})

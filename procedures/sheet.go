@@ -123,8 +123,12 @@ func (s *sheet) fits(f Field, v string) *SheetFault {
 	}
 	switch f.Kind {
 	case TakesChoice:
-		if !slices.Contains(f.Choose, v) {
-			return fault("choose one of: "+strings.Join(f.Choose, ", "), "%s is no choice", quote(v))
+		choices := f.Choices(s.card)
+		switch {
+		case !slices.Contains(f.Choose, v):
+			return fault("choose one of: "+strings.Join(choices, ", "), "%s is no choice", quote(v))
+		case !slices.Contains(choices, v):
+			return fault("choose one of: "+strings.Join(choices, ", "), "the card of this vehicle has no %s", quote(v))
 		}
 	case TakesDate:
 		if _, err := time.Parse(DateForm, v); err != nil {
@@ -134,6 +138,20 @@ func (s *sheet) fits(f Field, v string) *SheetFault {
 		return s.fitsQuantity(f, v, fault)
 	}
 	return nil
+}
+
+// Choices are what a field that chooses takes on a vehicle: what it names, and of that only what the card lists, where the
+// field is among such a list and the card has it. The card may be nil.
+func (f Field) Choices(card *Card) []string {
+	if card == nil || f.Among == "" {
+		return f.Choose
+	}
+	listed, ok := card.Fact(f.Among)
+	if !ok {
+		return f.Choose
+	}
+	has := strings.Split(listed.Text, ", ")
+	return slices.DeleteFunc(slices.Clone(f.Choose), func(c string) bool { return !slices.Contains(has, c) })
 }
 
 func (s *sheet) fitsQuantity(f Field, v string, fault func(hint, what string, args ...any) *SheetFault) *SheetFault {

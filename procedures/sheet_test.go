@@ -106,6 +106,25 @@ func TestAValueOfTheCardIsHeldToTheSameRules(t *testing.T) {
 	assert.EqualError(t, faults[0], `sheet field "low": "40 N·m" is too much, from the card (at most 30 N·m)`)
 }
 
+func TestAChoiceIsAmongWhatTheCardLists(t *testing.T) {
+	p := sheetOf(t, strings.Replace(sensorSheet, "[B1S1, B2S1, B1S2]", "[B1S1, B2S1, B1S2, B2S4], among: sensors.fitted", 1))
+	f, card := p.Sheet[0], testCard(t)
+	var fitted []string
+	for _, c := range f.Choose {
+		if _, ok := card.Lookup("sensors." + c + ".torque_low"); ok {
+			fitted = append(fitted, c)
+		}
+	}
+	require.NotEmpty(t, fitted)
+	assert.Equal(t, fitted, f.Choices(card))
+	assert.Equal(t, f.Choose, f.Choices(nil), "without a card nothing narrows it")
+	_, _, faults := Resolve(p, card, map[string]string{"position": "B2S4"})
+	require.Len(t, faults, 1)
+	assert.EqualError(t, faults[0], `sheet field "position": the card of this vehicle has no "B2S4" (choose one of: `+strings.Join(fitted, ", ")+`)`)
+	_, _, faults = Resolve(p, nil, map[string]string{"position": "B2S4"})
+	assert.Empty(t, faults)
+}
+
 func TestAValueCannotWidenAPath(t *testing.T) {
 	p := sheetOf(t, "  - {id: low, title: Low, quantity: torque, optional: false}\n  - {id: word, title: Word, text: true}\n  - {id: other, title: Other, text: true, optional: true, card: \"{word}.title\"}\n")
 	values, _, faults := Resolve(p, testCard(t), map[string]string{"word": "sensors.B1S1"})

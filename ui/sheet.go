@@ -163,7 +163,7 @@ func (s *sheet) field(look theme, w int) []string {
 		rows = append(rows, wrapped([]string{"Now " + plaintext.Show(v.Value) + ", " + origin(v.From, v.Source) + ". Enter keeps it; another one can be given."}, "", w)...)
 	}
 	if f.Kind == procedures.TakesChoice {
-		rows = append(rows, choices(look, f.Choose, index(f.Choose, s.typed[s.at].String()), w)...)
+		rows = append(rows, choices(look, f.Choices(s.card), index(f.Choices(s.card), s.typed[s.at].String()), w)...)
 	} else {
 		unit := ""
 		if f.Unit != "" {
@@ -298,11 +298,11 @@ func (s *sheet) entered(m *model, k tea.KeyMsg) {
 	case f.Kind == procedures.TakesChoice && k.String() == "backspace":
 		s.typed[s.at] = line{}
 	case f.Kind == procedures.TakesChoice:
-		s.choice.at = index(f.Choose, s.typed[s.at].String())
-		if !s.choice.pick(k.String(), f.Choose) {
+		s.choice.at = index(f.Choices(s.card), s.typed[s.at].String())
+		if !s.choice.pick(k.String(), f.Choices(s.card)) {
 			m.say("Press the number of an answer, then Enter.")
 		} else if s.choice.at >= 0 {
-			s.typed[s.at] = typedLine(f.Choose[s.choice.at])
+			s.typed[s.at] = typedLine(f.Choices(s.card)[s.choice.at])
 		}
 	case !s.typed[s.at].press(k):
 		m.say("Type the answer, then Enter.")

@@ -125,10 +125,11 @@ func asAWhole() map[string]group {
 		}},
 		"sheet field": {
 			fields: with(taking(), map[string]field{
-				"card": may(text, "dotted path into the vehicle card; {id} stands for the value of that field"),
-				"hint": may(text, "help for the person who fills it in"),
+				"card":  may(text, "dotted path into the vehicle card; {id} stands for the value of that field"),
+				"among": may(text, "dotted path to a list in the vehicle card, beyond which nothing is chosen"),
+				"hint":  may(text, "help for the person who fills it in"),
 			}),
-			rules: takesOne(nil),
+			rules: takesOne(object{"among": []string{"choose"}}),
 		},
 	}
 }

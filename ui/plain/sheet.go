@@ -111,7 +111,7 @@ func (d *desk) askField(sh *sheet, f procedures.Field) error {
 			delete(sh.typed, f.ID)
 			return nil
 		}
-		if line = chosen(f.Choose, line); line == "" {
+		if line = chosen(f.Choices(sh.card), line); line == "" {
 			d.say("A value is needed.")
 			continue
 		}
@@ -141,7 +141,7 @@ func fieldPrompt(sh *sheet, f procedures.Field) []string {
 	if f.Hint != "" {
 		out = append(out, "Hint: "+f.Hint)
 	}
-	out = append(out, listed(f.Choose)...)
+	out = append(out, listed(f.Choices(sh.card))...)
 	if f.Optional {
 		out = append(out, "It may be left out: press Enter.")
 	}
