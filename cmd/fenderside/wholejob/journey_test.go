@@ -102,7 +102,7 @@ func (j journey) begins(t *testing.T) *hand {
 	}
 	h.run(program, "start", j.procedure, "--vehicle", ownCard(t, j.vehicle))
 	code := heaterCodes[j.position]
-	h.fillSheet(j.procedure, map[string]string{
+	h.fillSheet(j.procedure, j.vehicle, map[string]string{
 		"position": j.position, "told": code, "code_before": code, "mileage": "96 400 km", "trace_time": "time", "trace_column": j.position,
 	})
 	return h

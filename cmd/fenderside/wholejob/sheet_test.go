@@ -19,8 +19,10 @@ import (
 var place = regexp.MustCompile(`(\d+) of \d+: `)
 
 // fillSheet types what is given, by the ids of the sheet, and goes by the rest until the job is open.
-func (h *hand) fillSheet(procedure string, typed map[string]string) {
+func (h *hand) fillSheet(procedure, vehicle string, typed map[string]string) {
 	p, ok := library.Procedure(procedure)
+	require.True(h.t, ok)
+	card, ok := library.Card(vehicle)
 	require.True(h.t, ok)
 	h.until("the program is there", func() bool { return strings.Contains(h.screen(), "Fenderside") })
 	done := map[string]bool{}
@@ -36,7 +38,7 @@ func (h *hand) fillSheet(procedure string, typed map[string]string) {
 			field := p.Sheet[n-1]
 			if value, ok := typed[field.ID]; ok && !done[field.ID] {
 				done[field.ID] = true
-				keys = append(h.entered(field, value), "Enter")
+				keys = append(h.entered(field, card, value), "Enter")
 			}
 		}
 		h.keys(screen, beat, keys...)
@@ -45,11 +47,11 @@ func (h *hand) fillSheet(procedure string, typed map[string]string) {
 }
 
 // entered are the keys for a line of the sheet.
-func (h *hand) entered(f procedures.Field, value string) []string {
+func (h *hand) entered(f procedures.Field, card *procedures.Card, value string) []string {
 	if f.Kind != procedures.TakesChoice {
 		return []string{"text:" + value}
 	}
-	i := slices.Index(f.Choose, value)
-	require.GreaterOrEqual(h.t, i, 0, "%q is none of %q", value, f.Choose)
+	i := slices.Index(f.Choices(card), value)
+	require.GreaterOrEqual(h.t, i, 0, "%q is none of %q", value, f.Choices(card))
 	return []string{strconv.Itoa(i + 1)}
 }
