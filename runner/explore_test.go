@@ -449,6 +449,7 @@ func TestExploreAJobThatFollowsAnother(t *testing.T) {
 var crowded = map[string]bool{"oxygen-sensor": true, "swap-sides": true}
 
 func TestExploreEveryShippedProcedure(t *testing.T) {
+	t.Parallel()
 	card, ok := library.Card("millbrook-six")
 	require.True(t, ok)
 	for _, p := range shipped(t) {

@@ -50,6 +50,7 @@ func TestEveryJobKeepsTheRulesWhateverIsAsked(t *testing.T) {
 }
 
 func TestEveryShippedJobKeepsTheRulesWhateverIsAsked(t *testing.T) {
+	t.Parallel()
 	card, ok := library.Card("millbrook-six")
 	require.True(t, ok)
 	rapid.Check(t, func(r *rapid.T) {

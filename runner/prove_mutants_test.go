@@ -24,25 +24,30 @@ var everyMutant = flag.Bool("every-mutant", false, "take every mutant of the who
 // seeds is how many jobs are done with each spoilt procedure; those after the third are disturbed.
 const seeds = 6
 
-// sampled says that of the mutants of a procedure each so-and-so-many-th is taken. What is long or crowded is made of
-// parts whose own mutants are all taken, but under the race detector, which has nothing to see here that it does not see in a few.
+// sampled says that of the mutants of a procedure each so-and-so-many-th is taken: all of a short one, some of a long one, and
+// few under the race detector, which has nothing to see here that it does not see in a few.
 func sampled(p *procedures.Procedure) int {
 	whole := p.MainLine() > 60 || crowded[p.Name]
 	switch {
-	case *everyMutant, !whole && !raced:
+	case *everyMutant:
 		return 1
-	case !whole:
-		return 32
-	case testing.Short():
+	case whole && testing.Short():
 		return 96
+	case whole:
+		return 48
+	case raced:
+		return 32
+	case p.MainLine() > 25:
+		return 4
 	}
-	return 16
+	return 1
 }
 
 // tally is what became of the mutants of one kind.
 type tally struct{ all, loader, proof, held, harmless int }
 
 func TestExploreEverySpoiltProcedureIsCaughtAndHeldByTheCore(t *testing.T) {
+	t.Parallel()
 	card, ok := library.Card("millbrook-six")
 	require.True(t, ok)
 	for _, p := range shipped(t) {
