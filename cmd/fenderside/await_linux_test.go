@@ -50,37 +50,31 @@ func TestALongAuditTellsATerminalHowFarItIsAndCtrlCEndsIt(t *testing.T) {
 func TestALongAuditTellsNobodyWhereNobodyLooks(t *testing.T) {
 	folder := t.TempDir()
 	pipe := filepath.Join(folder, "roster")
-	require.NoError(t, unix.Mkfifo(pipe, 0o600))
-	c := exec.Command("fenderside", "audit", folder, "--roster", pipe)
-	c.Env = []string{"PATH=" + os.Getenv("PATH"), "FENDERSIDE_HOME=" + folder}
-	var out strings.Builder
-	c.Stderr = &out
-	require.NoError(t, c.Start())
-	to, err := os.OpenFile(pipe, os.O_WRONLY, 0) // waits until the audit reads, and watches for signals
-	require.NoError(t, err)
-	defer to.Close()
-	require.NoError(t, c.Process.Signal(os.Interrupt))
-	var ended *exec.ExitError
-	require.ErrorAs(t, c.Wait(), &ended)
-	assert.Equal(t, fault, ended.ExitCode())
-	assert.True(t, strings.HasPrefix(out.String(), "fenderside: audit: ended by ctrl+c"), out.String())
+	said := interrupted(t, pipe, "audit", folder, "--roster", pipe)
+	assert.True(t, strings.HasPrefix(said, "fenderside: audit: ended by ctrl+c"), said)
 }
 
-// The log is a pipe that nobody writes to the end.
 func TestALongReckoningEndsOnCtrlC(t *testing.T) {
 	pipe := filepath.Join(t.TempDir(), "log.csv")
+	said := interrupted(t, pipe, "reckon", "sensor-trace", "file="+pipe, "signal=narrow-band front", "time=time", "column=B1S1")
+	assert.True(t, strings.HasPrefix(said, "fenderside: reckon sensor-trace: ended by ctrl+c, at work: there is no verdict"), said)
+}
+
+// interrupted starts the program on a pipe that nobody writes to the end, interrupts it once it reads, and gives what it said.
+func interrupted(t *testing.T, pipe string, args ...string) string {
+	t.Helper()
 	require.NoError(t, unix.Mkfifo(pipe, 0o600))
-	c := exec.Command("fenderside", "reckon", "sensor-trace", "file="+pipe, "signal=narrow-band front", "time=time", "column=B1S1")
-	c.Env = []string{"PATH=" + os.Getenv("PATH"), "FENDERSIDE_HOME=" + t.TempDir()}
+	c := exec.Command("fenderside", args...)
+	c.Env = []string{"PATH=" + os.Getenv("PATH"), "FENDERSIDE_HOME=" + filepath.Dir(pipe)}
 	var out strings.Builder
 	c.Stderr = &out
 	require.NoError(t, c.Start())
-	to, err := os.OpenFile(pipe, os.O_WRONLY, 0) // waits until it is read, and signals are watched for
+	to, err := os.OpenFile(pipe, os.O_WRONLY, 0) // waits until it reads, and watches for signals
 	require.NoError(t, err)
 	defer to.Close()
 	require.NoError(t, c.Process.Signal(os.Interrupt))
 	var ended *exec.ExitError
 	require.ErrorAs(t, c.Wait(), &ended)
 	assert.Equal(t, fault, ended.ExitCode())
-	assert.True(t, strings.HasPrefix(out.String(), "fenderside: reckon sensor-trace: ended by ctrl+c, at work: there is no verdict"), out.String())
+	return out.String()
 }
