@@ -19,7 +19,7 @@ import (
 	"fenderside/procedures"
 )
 
-//go:embed */*.yaml scripts/*.csv
+//go:embed */*.yaml scripts/*.csv scripts/*.txt
 var files embed.FS
 
 // Script is one rehearsal script; its text is read by the rehearsal itself.

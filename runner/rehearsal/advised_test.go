@@ -1,6 +1,6 @@
 package rehearsal_test
 
-// The sensor swap that ships computes what it advises, and a failed advice holds nothing.
+// The procedures that ship compute what they advise, and a failed advice holds nothing.
 
 import (
 	"os"
@@ -14,11 +14,13 @@ import (
 	"fenderside/runner/rehearsal"
 )
 
-func TestTheSwapAdvisesOnCoolingPlaceAndHeater(t *testing.T) {
+func TestAdviceIsGivenOnCoolingPlaceHeaterAndReplies(t *testing.T) {
 	for script, wants := range map[string][]string{
 		"sensor-swap-plain":    {`"check":"sensor-position","verdict":"pass"`, `"check":"heater","verdict":"pass"`, `"check":"heater","verdict":"fail"`},
 		"sensor-swap-heated":   {`"check":"cooling-forecast","verdict":"none"`, `"check":"sensor-position","verdict":"pass"`},
 		"sensor-swap-leak":     {`"check":"sensor-position","verdict":"pass"`, `"check":"heater","verdict":"pass"`},
+		"prove-the-fault-leak": {`"check":"obd-reply","verdict":"none"`, `"Text":"P0141"`, `load","Text":"21.96 %"`}, // pasted bytes
+		"oxygen-sensor-rear":   {`"check":"obd-reply","verdict":"none"`, `"Text":"P0141"`, `load","Text":"21.96 %"`}, // a file of them
 		"sensor-swap-referred": {`"check":"sensor-position","verdict":"pass"`, `"check":"cooling-forecast","verdict":"more"`},
 	} {
 		folder := t.TempDir()
