@@ -143,6 +143,15 @@ type plainProcedure struct {
 }
 
 func decode(text []byte) (*plainProcedure, error) {
+	p, err := decodeAsStated(text)
+	if err == nil {
+		p.both()
+	}
+	return p, err
+}
+
+// decodeAsStated leaves the two statements of a danger apart.
+func decodeAsStated(text []byte) (*plainProcedure, error) {
 	p := &plainProcedure{at: map[string]int{}, gate: map[string]string{}, home: map[string]string{}}
 	if err := yaml.Unmarshal(text, p); err != nil {
 		return nil, err
@@ -159,7 +168,6 @@ func decode(text []byte) (*plainProcedure, error) {
 			}
 		}
 	}
-	p.both()
 	return p, nil
 }
 

@@ -4,6 +4,7 @@ package runner_test
 // missing, answers that lead past a gate or round, releases in another order, causes and limits in odd places.
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -18,9 +19,19 @@ type page struct {
 	t      *rapid.T
 	guards int
 	steps  []map[string]string
-	lapses []string
+	lapses []madeLapse
 	safe   []string
 	pin    bool
+
+	dangers []madeDanger // none where needs, lapses and causes stand once
+	starts  string       // the cause that the pinned step starts on
+	tidy    []string     // what the safeguard lapses on whose gate makes safe; nil where there is none
+}
+
+// madeLapse is what a safeguard lapses on.
+type madeLapse struct {
+	on    []string
+	after string
 }
 
 func (p *page) chance(label string, in int) bool { return rapid.IntRange(1, in).Draw(p.t, label) == 1 }
@@ -47,14 +58,14 @@ func written(t *rapid.T) (text string, edits int) {
 
 func (p *page) sound() {
 	for g := range p.guards {
-		lapse := ""
+		lapse := madeLapse{}
 		switch p.pick("lapse", 5) {
 		case 0:
-			lapse = "    lapses: {on: [flame], because: it does}\n"
+			lapse.on = []string{"flame"}
 		case 1:
-			lapse = "    lapses: {on: [handover], because: it does}\n"
+			lapse.on = []string{"handover"}
 		case 2:
-			lapse = "    lapses: {on: [draught], after: 20 min, because: it does}\n"
+			lapse = madeLapse{[]string{"draught"}, "20 min"}
 		}
 		p.lapses = append(p.lapses, lapse)
 		s := map[string]string{"id": fmt.Sprintf("gate%d", g), "kind": "gate", "secures": fmt.Sprintf("g%d", g)}
@@ -198,20 +209,37 @@ func (p *page) text() string {
 	line("fenderside: 1\nprocedure: made\nrevision: 1\ntitle: Made up\nscope: For tests.")
 	line("sheet:\n  - {id: side, title: Side, choose: [left, right]}\nsafeguards:")
 	for g := range p.guards {
-		line("  g%d:\n    title: Guard %d\n%s", g, g, strings.TrimSuffix(p.lapses[g], "\n"))
+		line("  g%d:\n    title: Guard %d\n%s", g, g, p.lapses[g].text())
 	}
+	p.stated(line)
 	line("steps:")
 	for _, s := range p.steps {
 		p.step(line, s)
 	}
-	line("  - do: burn\n    title: Burn off the rest\n    causes: [flame, draught]\n    affirm: [It is out]")
+	if len(p.dangers) == 0 {
+		line("  - do: burn\n    title: Burn off the rest\n    causes: [flame, draught]\n    affirm: [It is out]")
+	}
 	if p.pin {
-		line("pinned:\n  - {pin: watch, title: Watch, starts on: [flame], at least: 5 min, affirm: [Nothing glows]}")
+		line("pinned:\n  - {pin: watch, title: Watch, starts on: [%s], at least: 5 min, affirm: [Nothing glows]}", cmp.Or(p.starts, "flame"))
 	} else {
 		return strings.ReplaceAll(b.String(), ", watch", "") + "make safe: " + flow(p.safe) + "\n"
 	}
 	line("make safe: %s", flow(p.safe))
 	return b.String()
+}
+
+func (l madeLapse) text() string {
+	if len(l.on) == 0 && l.after == "" {
+		return ""
+	}
+	var parts []string
+	if len(l.on) > 0 {
+		parts = append(parts, "on: "+flow(l.on))
+	}
+	if l.after != "" {
+		parts = append(parts, "after: "+l.after)
+	}
+	return "    lapses: {" + strings.Join(parts, ", ") + ", because: it does}"
 }
 
 func (p *page) step(line func(string, ...any), s map[string]string) {
@@ -221,7 +249,7 @@ func (p *page) step(line func(string, ...any), s map[string]string) {
 			line("    %s: %s", field, s[field])
 		}
 	}
-	for _, field := range []string{"needs", "releases", "causes", "due after"} {
+	for _, field := range []string{"needs", "faces", "releases", "causes", "brings", "due after"} {
 		if s[field] != "" {
 			line("    %s: [%s]", field, s[field])
 		}

@@ -13,19 +13,6 @@ import (
 	"fenderside/runner"
 )
 
-// spot is one state, with what the scout keeps about the way to it.
-type spot struct {
-	state  runner.State
-	now    runner.Moment
-	ever   map[string]bool // safeguards secured so far, and questions asked
-	gone   map[string]bool // released, with the line only going forward since
-	undone map[string]bool // safeguards that a completed step's cause felled, and that were not secured since
-	broken int             // disturbances
-	turned bool            // by a correction
-	way    *spot
-	by     string
-}
-
 type scout struct {
 	b       *bench
 	p       *procedures.Procedure
@@ -39,6 +26,7 @@ type scout struct {
 	calm    map[string][]string
 	onLine  map[string]bool
 	heed    func(runner.Decision, runner.Moment) // told of what is done, where somebody keeps books of it
+	dangers *dangerBooks                         // those of the beginning, where books of dangers are kept
 }
 
 func newScout(b *bench, limit, most int) *scout {
@@ -61,7 +49,7 @@ func (x *scout) key(n *spot) string {
 	if st := s.Current(); st != nil {
 		current = st.ID
 	}
-	fmt.Fprint(&k, cursor, current, s.Phase(), s.Outcome(), s.Hold() != nil, s.Stopped(), n.broken, n.turned)
+	fmt.Fprint(&k, cursor, current, s.Phase(), s.Outcome(), s.Hold() != nil, s.Stopped(), n.broken, n.turned, n.books.key())
 	for _, g := range s.Strip(n.now) {
 		id := g.Safeguard.ID
 		fmt.Fprint(&k, " ", g.State == runner.InPlace, g.Engaged, n.ever[id], n.gone[id], n.undone[id])
@@ -90,7 +78,7 @@ func (x *scout) key(n *spot) string {
 }
 
 func (x *scout) run() {
-	root := &spot{state: x.b.state, now: x.b.now, ever: map[string]bool{}, gone: map[string]bool{}, undone: map[string]bool{}}
+	root := &spot{state: x.b.state, now: x.b.now, ever: map[string]bool{}, gone: map[string]bool{}, undone: map[string]bool{}, books: x.dangers}
 	for _, item := range runner.Briefs(x.p) {
 		if next, _ := x.give(root, runner.Acknowledge{Item: item.ID}); next != nil {
 			root = next
@@ -141,64 +129,12 @@ func (x *scout) give(n *spot, c runner.Command) (*spot, *runner.Refused) {
 	next := &spot{state: d.State, now: x.b.now, broken: n.broken, turned: n.turned, way: n, by: fmt.Sprintf("%s %+v", runner.CommandName(c), c),
 		ever: n.ever, gone: n.gone, undone: n.undone}
 	next.keep(x.p, n, d)
+	if n.books != nil {
+		if next.books = n.books.after(d, x.b.now); next.books.wrong != "" {
+			x.wrong(next, facesOpen+"%s", next.books.wrong)
+		}
+	}
 	return next, nil
-}
-
-// keep writes down what the events of a decision did.
-func (n *spot) keep(p *procedures.Procedure, from *spot, d runner.Decision) {
-	ever, gone, undone := copied(n.ever), copied(n.gone), copied(n.undone)
-	for _, e := range d.Events {
-		switch e := e.(type) {
-		case runner.Answered:
-			ever["asked "+e.Step] = true
-		case runner.WayChosen:
-			ever["asked "+e.Step] = true
-		case runner.Secured:
-			ever[e.Safeguard] = true
-			delete(gone, e.Safeguard)
-			delete(undone, e.Safeguard)
-		case runner.Released:
-			n.release(p, gone, ever, e.Safeguard)
-		case runner.Done:
-			st, _ := p.StepByID(e.Step)
-			for _, g := range p.Safeguards {
-				if slices.ContainsFunc(st.Causes, func(c string) bool { return slices.Contains(g.LapseOn, c) }) {
-					undone[g.ID] = true
-				}
-			}
-		case runner.Entered:
-			st, _ := p.StepByID(e.Step)
-			if at := from.state.Cursor(); at == nil || st.Index <= at.Index {
-				clear(gone)
-			}
-		}
-	}
-	if n.state.Phase() == runner.Closing {
-		clear(gone)
-	}
-	n.ever, n.gone, n.undone = ever, gone, undone
-}
-
-// release marks a safeguard and what rests on it.
-func (n *spot) release(p *procedures.Procedure, gone, ever map[string]bool, id string) {
-	if !ever[id] {
-		return
-	}
-	gone[id] = true
-	g, _ := p.SafeguardByID(id)
-	for _, other := range p.Safeguards {
-		if slices.Contains(other.Rests, g) && !gone[other.ID] {
-			n.release(p, gone, ever, other.ID)
-		}
-	}
-}
-
-func copied(m map[string]bool) map[string]bool {
-	out := make(map[string]bool, len(m))
-	for k, v := range m {
-		out[k] = v
-	}
-	return out
 }
 
 // look looks at a state for what must not be.
@@ -418,6 +354,11 @@ func (x *scout) expand(n *spot) {
 			next.turned = next.turned || turned
 			x.push(x.settle(next))
 		}
+	}
+	if next, _ := x.give(n, runner.HandOver{To: bryn}); next != nil {
+		next.broken++
+		next, _ = x.give(next, runner.KeepJob{Reason: "not yet"})
+		x.push(next)
 	}
 	x.b.pass(2 * time.Hour)
 	if next, _ := x.give(n, runner.Tick{}); next != nil {
