@@ -12,7 +12,7 @@ import (
 
 // DOT returns the graph in the DOT language: a box with a thick border is a gate, an oval is a step, a hexagon is pinned
 // work, a double circle is an end. A solid edge is a way on, with its answer; a dashed edge leads from a step that can be
-// held to the gate where it is held; a dotted one from a step to the pinned work that it starts.
+// held to the gate that keeps off what it faces; a dotted one from a step to the pinned work that it starts.
 func DOT(p *procedures.Procedure) string {
 	g := newGraph(p)
 	d := &dot{}
@@ -56,6 +56,12 @@ func (g *graph) caption(i int) string {
 	}
 	if st.Secures >= 0 {
 		out += "\nsecures " + g.p.Safeguards[st.Secures].ID
+	}
+	if len(g.keepsOff(i)) > 0 {
+		out += "\n" + wrapped("keeps off "+g.dangers(g.keepsOff(i)))
+	}
+	if len(st.Faces) > 0 {
+		out += "\n" + wrapped("faces "+g.faces(st))
 	}
 	if len(st.Releases) > 0 {
 		out += "\n" + wrapped("releases "+g.safeguards(st.Releases))
@@ -107,8 +113,11 @@ func (g *graph) edges(d *dot, i int) {
 			to = g.p.Safeguards[n.Safeguard].Gate
 		}
 		label := "held"
+		if off := g.facedFor(i, n); len(off) > 0 {
+			label += " to keep off " + g.dangers(off)
+		}
 		if len(n.When) > 0 {
-			label = "held when " + condition(n.When)
+			label += " when " + condition(n.When)
 		}
 		d.line("  %s -> %s [style=dashed, constraint=false, tooltip=%s];", node(i), node(to), text(label))
 	}

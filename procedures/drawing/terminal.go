@@ -26,6 +26,7 @@ func Terminal(p *procedures.Procedure, width int) []string {
 	}
 	pg.put(gutterStart, gutterBreak, "END of the line: making safe, review and signature")
 	g.beside(pg)
+	g.perils(pg)
 	g.holds(pg)
 	g.close(pg)
 	return pg.lines
@@ -114,9 +115,11 @@ func (g *graph) details(i int) []string {
 	}
 	say(len(st.When) > 0, "only when %s; passed by otherwise", condition(st.When))
 	say(len(st.Needs) > 0, "needs %s", g.needs(st))
+	say(len(st.Faces) > 0, "faces %s", g.faces(st))
 	if st.Secures >= 0 {
 		say(true, "secures %s: %s", g.p.Safeguards[st.Secures].ID, g.p.Safeguards[st.Secures].Title)
 	}
+	say(len(g.keepsOff(i)) > 0, "keeps off %s", g.dangers(g.keepsOff(i)))
 	say(len(st.Releases) > 0, "releases %s", g.safeguards(st.Releases))
 	for _, c := range st.Causes {
 		out = append(out, g.cause(c))
