@@ -3,6 +3,7 @@ package rehearsal_test
 // Two sensors change places only for want of other evidence, and what the change showed reaches the verdict.
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -76,24 +77,43 @@ func TestTheChangeIsOfferedOnlyWhereTheCardHasAFellow(t *testing.T) {
 }
 
 func TestEachSensorIsTorquedAgainAfterItWasSlackenedAndTheEngineStartsOnNoOtherTerms(t *testing.T) {
-	done, err := rehearsal.Sample(t.TempDir(), "prove-the-fault-sides")
-	require.NoError(t, err)
-	lines, _ := replayed(t, done.Record)
-	torqued, starts := map[string]bool{}, 0
-	for _, l := range lines {
-		for _, e := range l.Events {
-			switch e := e.(type) {
-			case runner.Secured:
-				torqued[e.Safeguard] = true
-			case runner.Fell:
-				delete(torqued, e.Safeguard)
-			case runner.Done:
-				if e.Step == "sides.run.start-engine" {
-					starts++
-					assert.True(t, torqued["sides.torqued-here"] && torqued["sides.torqued-there"], "line %d", l.Seq)
+	for script, part := range map[string]string{"prove-the-fault-sides": "sides.", "oxygen-sensor-sides": "fault.sides."} {
+		done, err := rehearsal.Sample(t.TempDir(), script)
+		require.NoError(t, err)
+		lines, _ := replayed(t, done.Record)
+		torqued, starts := map[string]bool{}, 0
+		for _, l := range lines {
+			for _, e := range l.Events {
+				switch e := e.(type) {
+				case runner.Secured:
+					torqued[e.Safeguard] = true
+				case runner.Fell:
+					delete(torqued, e.Safeguard)
+				case runner.Done:
+					if e.Step == part+"run.start-engine" {
+						starts++
+						assert.True(t, torqued[part+"torqued-here"] && torqued[part+"torqued-there"], "%s, line %d", script, l.Seq)
+					}
 				}
 			}
 		}
+		assert.Equal(t, 2, starts, "%s: once changed over, and once with each in its own place again", script)
 	}
-	assert.Equal(t, 2, starts, "once changed over, and once with each in its own place again")
+}
+
+func TestTheWholeJobReplacesASensorOnlyOnceBothAreBackInTheirOwnPlaces(t *testing.T) {
+	done, err := rehearsal.Sample(t.TempDir(), "oxygen-sensor-sides")
+	require.NoError(t, err)
+	assert.Equal(t, map[string]checks.Verdict{"fault.weigh-findings": checks.More, "fault.weigh-sides": checks.Pass, "fault.settle-verdict": checks.Pass},
+		verdictsOf(t, done.Record))
+	lines, _ := replayed(t, done.Record)
+	var order []string
+	for _, l := range lines {
+		for _, e := range l.Events {
+			if e, ok := e.(runner.Done); ok && slices.Contains([]string{"fault.sides.lock-connectors", "fault.settle-verdict", "swap.break-loose", "repair.settle-repair"}, e.Step) {
+				order = append(order, e.Step)
+			}
+		}
+	}
+	assert.Equal(t, []string{"fault.sides.lock-connectors", "fault.sides.lock-connectors", "fault.settle-verdict", "swap.break-loose", "repair.settle-repair"}, order)
 }
