@@ -15,6 +15,7 @@ import (
 	"fenderside/runner"
 	"fenderside/runner/seal"
 	"fenderside/runner/session"
+	"fenderside/ui/reading"
 )
 
 // stillDue is the work that follows the job, by when.
@@ -33,6 +34,7 @@ func (w *work) endScene() scene {
 		sc.must = append(sc.must, "LEFT IN THIS STATE: "+w.title(l.Step)+": "+plaintext.Show(l.State))
 	}
 	sc.must = append(sc.must, w.stillDue()...)
+	sc.must = append(sc.must, reading.Astray(s, w.job, w.now, w.astray)...)
 	if len(s.Unsigned()) > 0 {
 		sc.must = append(sc.must, "UNSIGNED STRETCHES: "+people(s.Unsigned()))
 	}
@@ -95,6 +97,7 @@ func (m *model) review() *reader {
 	if len(s.Unsigned()) > 0 {
 		r.text = append(r.text, "UNSIGNED STRETCHES: "+people(s.Unsigned()))
 	}
+	r.text = append(r.text, reading.Astray(s, w.job, w.now, w.astray)...)
 	r.text = append(append(r.text, ""), meaning(plaintext.Show(s.Performer().Name))...)
 	r.enter = func(m *model) tea.Cmd { m.pop(); return m.sign() }
 	return r

@@ -180,7 +180,7 @@ func (m *model) say(format string, args ...any) {
 
 // takeUp puts a job in hand.
 func (m *model) takeUp(s *session.Session) {
-	m.work = &work{session: s, job: s.Job(), who: m.who, state: s.State(), now: s.Moment(), lines: s.Lines()}
+	m.work = &work{session: s, job: s.Job(), who: m.who, state: s.State(), now: s.Moment(), lines: s.Lines(), astray: s.Astray()}
 	m.stack = append(m.stack[:1], m.work)
 }
 

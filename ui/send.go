@@ -24,6 +24,7 @@ type (
 		err      error
 		now      runner.Moment
 		lines    []record.Line
+		astray   []session.Astray
 		then     func(*model, runner.Decision) tea.Cmd
 	}
 	// ticked is durable for the clock's own command.
@@ -32,6 +33,7 @@ type (
 		err      error
 		now      runner.Moment
 		lines    []record.Line
+		astray   []session.Astray
 	}
 )
 
@@ -54,7 +56,7 @@ func (m *model) send(what doing, then func(*model, runner.Decision) tea.Cmd) tea
 	s := w.session
 	run := func() tea.Msg {
 		d, err := what(s)
-		return durable{d, err, s.Moment(), s.Lines(), then}
+		return durable{d, err, s.Moment(), s.Lines(), s.Astray(), then}
 	}
 	if w.ticking {
 		w.queued = run
@@ -69,6 +71,7 @@ func (m *model) settle(msg durable) tea.Cmd {
 		return nil
 	}
 	m.work.saving = false
+	m.work.astray = msg.astray
 	m.work.take(msg.decision.State, msg.now, msg.lines)
 	if msg.err != nil {
 		m.failed(msg.err)
@@ -118,7 +121,7 @@ func (m *model) tick() tea.Cmd {
 	s := w.session
 	return func() tea.Msg {
 		d, err := s.Do(runner.Tick{})
-		return ticked{d, err, s.Moment(), s.Lines()}
+		return ticked{d, err, s.Moment(), s.Lines(), s.Astray()}
 	}
 }
 
@@ -131,6 +134,7 @@ func (m *model) afterTick(msg ticked) tea.Cmd {
 	w.ticking = false
 	w.remind(m, msg.now)
 	changed := len(msg.decision.Events) > 0
+	w.astray = msg.astray
 	w.take(msg.decision.State, msg.now, msg.lines)
 	bell := w.ring(m)
 	if msg.err != nil {

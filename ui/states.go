@@ -50,6 +50,7 @@ func (w *work) brokenOffScene() scene {
 	if p := w.state.Performer(); p.Fingerprint != w.who.Fingerprint {
 		sc.must = append(sc.must, fmt.Sprintf("The work is %s's. Where they are gone, F7 takes the job over.", plaintext.Show(p.Name)))
 	}
+	sc.must = append(sc.must, reading.Astray(w.state, w.job, w.now, w.astray)...)
 	sc.must = append(append(sc.must, "What happened last before that:"), w.lastTold(3, broken)...)
 	sc.want = want{id: "resume", title: "Going on moves nothing: every gate that fell is asked for again.", enter: "resumes the job",
 		act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.Resume{}, nil) }}

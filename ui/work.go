@@ -25,6 +25,7 @@ type work struct {
 	state   runner.State
 	now     runner.Moment
 	lines   []record.Line
+	astray  []session.Astray // attached files whose copies are lost or changed
 
 	saving, ticking bool
 	queued          tea.Cmd // a command that waits for the tick to end

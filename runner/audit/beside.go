@@ -10,7 +10,6 @@ import (
 	"slices"
 
 	"fenderside/checks"
-	"fenderside/procedures"
 	"fenderside/runner"
 	"fenderside/runner/record"
 	"fenderside/runner/roster"
@@ -24,25 +23,11 @@ func (c *examined) evidence(replay *record.Replay) {
 	for _, l := range c.lines {
 		for _, e := range l.Events {
 			if e, ok := e.(runner.Attached); ok {
-				c.copyOf(l.Seq+1, e.File, judging(replay.Job.Procedure, e.Item))
+				c.copyOf(l.Seq+1, e.File, record.Judging(replay.Job.Procedure, e.Item))
 				c.fileTimes(l, e.File)
 			}
 		}
 	}
-}
-
-// judging names the check that judges a piece of evidence; empty where none does.
-func judging(p *procedures.Procedure, item string) string {
-	for _, st := range p.Steps {
-		for _, use := range st.Checks {
-			for _, in := range use.Inputs {
-				if in.Ref == item {
-					return use.Name
-				}
-			}
-		}
-	}
-	return ""
 }
 
 // kept reads the copy that is kept of one file. That its digest is one, the core has seen to.

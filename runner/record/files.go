@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"fenderside/checks"
+	"fenderside/procedures"
 	"fenderside/runner"
 )
 
@@ -21,4 +22,18 @@ func Copy(f runner.File, data []byte) (checks.Data, bool) {
 	}
 	open := func() (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(data)), nil }
 	return checks.Data{Name: f.Name, Open: open}, true
+}
+
+// Judging names the check that judges a piece of evidence; empty where none does.
+func Judging(p *procedures.Procedure, item string) string {
+	for _, st := range p.Steps {
+		for _, use := range st.Checks {
+			for _, in := range use.Inputs {
+				if in.Ref == item {
+					return use.Name
+				}
+			}
+		}
+	}
+	return ""
 }

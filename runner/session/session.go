@@ -30,6 +30,7 @@ type Session struct {
 	lines   []record.Line
 	session int
 	locked  error
+	looked  map[string]look // copies of attached files, by digest
 }
 
 // Locked is the error of a job that cannot go on: its journal is unreadable, or could not be written.

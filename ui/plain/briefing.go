@@ -96,6 +96,7 @@ func (d *desk) brokenOff() {
 	if step, ok := d.s.Job().Procedure.StepByID(h.Step); ok {
 		d.say("The work was at: %s.", step.Title)
 	}
+	d.sayAstray()
 	d.say("What happened last:")
 	for _, line := range d.lastThree() {
 		d.say("%s", line)

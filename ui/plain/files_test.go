@@ -59,3 +59,38 @@ func TestAFigureThatACheckPassedOnIsSaidWithWhereItIsFrom(t *testing.T) {
 		"open", "read", "read", path, "true", "B1S1", path, ".quit"))
 	assert.Contains(t, strings.ReplaceAll(b.transcript(), "\n  ", " "), "Found before: trace: healthy, from “Prove the sensor from a drive”.")
 }
+
+func TestWhoeverResumesOrSignsIsToldWhichFileIsNotAsItWasAndCanHaveAnotherJudged(t *testing.T) {
+	b := newBench(t)
+	text := strings.Replace(sessiontest.Drive(), "    secures: proved\n", "    secures: proved\n    affirm: [The log is of this minibus]\n", 1)
+	text = strings.Replace(text, "steps:\n", `steps:
+  - do: warm-up
+    title: Warm the engine up
+    ask: {question: "Is it warm?", answers: [{say: It is}, {say: It is not, then: referred}]}
+`, 1)
+	p, err := procedures.Parse("drive.yaml", []byte(text))
+	require.NoError(t, err)
+	log := filepath.Join(b.dir, "healthy.csv")
+	require.NoError(t, os.WriteFile(log, []byte(sessiontest.Healthy()), 0o600))
+	require.NoError(t, b.run(Options{Start: &Start{Procedure: p, NoCard: true, Practice: true}},
+		"open", "read", "read", "1", log, "true", "minibus", "B1S1", log, "true", ".quit"))
+	copies, err := filepath.Glob(filepath.Join(b.home.DataDir, "open", "*", "evidence", "*.csv"))
+	require.NoError(t, err)
+	require.Len(t, copies, 1)
+	require.NoError(t, os.Remove(copies[0]))
+
+	another := filepath.Join(b.dir, "again.csv")
+	require.NoError(t, os.WriteFile(another, []byte(sessiontest.Trace(0.12, 0.84)), 0o600))
+	from := len(b.transcript())
+	require.NoError(t, b.run(Options{Resume: b.only()}, "resume", ".correct of this minibus", "1", "its log was lost", "minibus", another, ".quit"))
+	said := strings.ReplaceAll(b.transcript()[from:], "\n  ", " ")
+	held, on, _ := strings.Cut(said, "> resume")
+	assert.Contains(t, held, "FILE LOST: the copy of “healthy.csv”")
+	assert.Contains(t, held, "Or correct the answer of “Warm the engine up”, from which the job comes to that step again")
+	assert.Contains(t, held, "Or take a statement of that step back by a correction")
+	assert.Contains(t, held, "Put the file back as it was attached: ")
+	assert.Contains(t, held, "the audit then asks for a look")
+	assert.Contains(t, on, "Check sensor-trace: pass.", "another was judged in its place")
+	assert.Contains(t, on, "Read it back before it is signed.")
+	assert.Contains(t, on, "FILE LOST", "the review still says that one is lost")
+}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fenderside/runner"
+	"fenderside/ui/reading"
 )
 
 // review says what the record tells: readings, checks, answers, refusals, corrections, lapses, interruptions and people.
@@ -33,8 +34,16 @@ func (d *desk) review(which string) {
 	for _, p := range st.Unsigned() {
 		d.say("The stretch of %s is unsigned.", p.Name)
 	}
+	d.sayAstray()
 	if which != "all" {
 		d.say("Statements affirmed and steps done are not read out here; .review all reads every event.")
+	}
+}
+
+// sayAstray says which attached files are lost or changed, and what can be done.
+func (d *desk) sayAstray() {
+	for _, line := range reading.Astray(d.s.State(), d.s.Job(), d.s.Moment(), d.s.Astray()) {
+		d.say("%s", strings.TrimPrefix(line, "  - "))
 	}
 }
 
