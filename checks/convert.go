@@ -8,6 +8,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 
 	"fenderside/checks/quantity"
 )
@@ -86,15 +87,17 @@ func sevenDigits(q quantity.Quantity, v float64, unit string) int {
 }
 
 // temperatures are the scales against °C, as a person works them.
-var temperatures = map[string]string{
-	"°C>°F": "T x 9 / 5 + 32", "°C>K": "T + 273.15",
-	"°F>°C": "(T - 32) x 5 / 9", "°F>K": "(T - 32) x 5 / 9 + 273.15",
-	"K>°C": "T - 273.15", "K>°F": "(T - 273.15) x 9 / 5 + 32",
-}
+var temperatures = sync.OnceValue(func() map[string]string {
+	return map[string]string{
+		"°C>°F": "T x 9 / 5 + 32", "°C>K": "T + 273.15",
+		"°F>°C": "(T - 32) x 5 / 9", "°F>K": "(T - 32) x 5 / 9 + 273.15",
+		"K>°C": "T - 273.15", "K>°F": "(T - 273.15) x 9 / 5 + 32",
+	}
+})
 
 // workingOf shows the factor, or for a temperature the scale.
 func workingOf(q quantity.Quantity, unit, text string) string {
-	if way, ok := temperatures[q.Unit()+">"+unit]; ok {
+	if way, ok := temperatures()[q.Unit()+">"+unit]; ok {
 		return fmt.Sprintf("T = %s: %s = %s", q, way, text)
 	}
 	single, err := quantity.New(1, q.Unit())

@@ -109,10 +109,17 @@ type busLog struct {
 }
 
 // signalFigure is the figure of a PID that holds a signal, and what brings it to the base unit.
-var signalFigure = map[trace.Signal]struct {
-	name  string
-	scale float64
-}{trace.NarrowBandVoltage: {"voltage", 1}, trace.Lambda: {"lambda", 1}, trace.PumpCurrent: {"current", 0.001}}
+func signalFigure(signal trace.Signal) (name string, scale float64) {
+	switch signal {
+	case trace.NarrowBandVoltage:
+		return "voltage", 1
+	case trace.Lambda:
+		return "lambda", 1
+	case trace.PumpCurrent:
+		return "current", 0.001
+	}
+	return "", 0
+}
 
 func logOf(args Arguments, signal trace.Signal) (*busLog, error) {
 	said := strings.TrimPrefix(strings.ToLower(strings.TrimSpace(args["pid"].Text)), "0x")
@@ -120,16 +127,16 @@ func logOf(args Arguments, signal trace.Signal) (*busLog, error) {
 	if err != nil {
 		return nil, fmt.Errorf("pid %q: no PID; write two hexadecimal digits, such as 14", clip(args["pid"].Text))
 	}
-	figure := signalFigure[signal]
+	figure, scale := signalFigure(signal)
 	spec, known := obd.FindPID(byte(pid))
 	holds := false
 	for _, f := range spec.Fields {
-		holds = holds || f.Name == figure.name
+		holds = holds || f.Name == figure
 	}
 	if !known || !holds {
-		return nil, fmt.Errorf("pid %02X: gives no %s; an oxygen sensor's are 14 to 1B (voltage), 24 to 2B (lambda) and 34 to 3B (lambda and pump current)", pid, figure.name)
+		return nil, fmt.Errorf("pid %02X: gives no %s; an oxygen sensor's are 14 to 1B (voltage), 24 to 2B (lambda) and 34 to 3B (lambda and pump current)", pid, figure)
 	}
-	return &busLog{loops: map[string]trace.Loop{}, pid: byte(pid), figure: figure.name, scale: figure.scale, from: strings.ToUpper(strings.TrimSpace(args["from"].Text))}, nil
+	return &busLog{loops: map[string]trace.Loop{}, pid: byte(pid), figure: figure, scale: scale, from: strings.ToUpper(strings.TrimSpace(args["from"].Text))}, nil
 }
 
 // samples yields the readings of the PID with the state of the fuel control,

@@ -12,27 +12,29 @@ import (
 // Commands and events are written as an object with one member: {"affirm":{"step":"pull-plug","statement":0}}.
 // Unknown kinds and unknown members are errors, so that what parses is exactly what would be written.
 
-var commandKinds = kinds[Command](Command.command,
-	Acknowledge{}, Choose{}, Affirm{}, Read{}, Take{}, Attach{}, StartWait{}, Witnessed{}, Finish{}, Answer{}, Skip{},
-	Correct{}, Note{}, StopWork{}, Clear{}, Pause{}, Reopen{}, Resume{}, HandOver{}, SignOn{}, SignOff{}, KeepJob{},
-	TakeOver{}, Close{}, Continue{}, Leave{}, FollowUp{}, Seal{}, Tick{})
+var commandKinds = sync.OnceValue(func() map[string]reflect.Type {
+	return kinds[Command](Command.command,
+		Acknowledge{}, Choose{}, Affirm{}, Read{}, Take{}, Attach{}, StartWait{}, Witnessed{}, Finish{}, Answer{}, Skip{},
+		Correct{}, Note{}, StopWork{}, Clear{}, Pause{}, Reopen{}, Resume{}, HandOver{}, SignOn{}, SignOff{}, KeepJob{},
+		TakeOver{}, Close{}, Continue{}, Leave{}, FollowUp{}, Seal{}, Tick{})
+})
 
-var eventKinds = kinds[Event](Event.event,
-	Acknowledged{}, Began{}, Entered{}, PassedBy{}, Opened{}, WayChosen{}, Affirmed{}, ReadingTaken{}, Computed{},
-	InstrumentTaken{}, Attached{}, WaitStarted{}, WitnessSigned{}, WitnessVoided{}, Answered{}, Done{}, Skipped{},
-	Secured{}, Released{}, Fell{}, Happened{}, PinStarted{}, Corrected{}, Overruled{}, Undone{}, Noted{}, WorkStopped{}, Cleared{},
-	Interrupted{}, Resumed{}, HandoverBegun{}, SignedOn{}, SignedOff{}, JobKept{}, TakenOver{}, EndReached{},
-	CloseBegun{}, CloseWithdrawn{}, LeftInState{}, FollowUpSet{}, Sealed{}, Refused{})
+var eventKinds = sync.OnceValue(func() map[string]reflect.Type {
+	return kinds[Event](Event.event,
+		Acknowledged{}, Began{}, Entered{}, PassedBy{}, Opened{}, WayChosen{}, Affirmed{}, ReadingTaken{}, Computed{},
+		InstrumentTaken{}, Attached{}, WaitStarted{}, WitnessSigned{}, WitnessVoided{}, Answered{}, Done{}, Skipped{},
+		Secured{}, Released{}, Fell{}, Happened{}, PinStarted{}, Corrected{}, Overruled{}, Undone{}, Noted{}, WorkStopped{}, Cleared{},
+		Interrupted{}, Resumed{}, HandoverBegun{}, SignedOn{}, SignedOff{}, JobKept{}, TakenOver{}, EndReached{},
+		CloseBegun{}, CloseWithdrawn{}, LeftInState{}, FollowUpSet{}, Sealed{}, Refused{})
+})
 
 // kinds are made when a line is first read.
-func kinds[T any](name func(T) string, all ...T) func() map[string]reflect.Type {
-	return sync.OnceValue(func() map[string]reflect.Type {
-		m := make(map[string]reflect.Type, len(all))
-		for _, v := range all {
-			m[name(v)] = reflect.TypeOf(v)
-		}
-		return m
-	})
+func kinds[T any](name func(T) string, all ...T) map[string]reflect.Type {
+	m := make(map[string]reflect.Type, len(all))
+	for _, v := range all {
+		m[name(v)] = reflect.TypeOf(v)
+	}
+	return m
 }
 
 // MarshalCommand writes a command.

@@ -4,8 +4,6 @@ package ui
 // answer is refused.
 
 import (
-	"fmt"
-
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fenderside/procedures/plaintext"
@@ -133,4 +131,4 @@ func (m *model) reason(title, asked, enter, told string, command func(text strin
 }
 
 // dateHint is how a date is typed.
-var dateHint = fmt.Sprintf("Year-month-day, such as %s.", "2027-01-31")
+const dateHint = "Year-month-day, such as 2027-01-31."

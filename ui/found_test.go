@@ -87,7 +87,7 @@ func TestAKeyThatDoesNothingAtAGateNamesTheFigure(t *testing.T) {
 
 func TestAKeyOfAJobSaysOnTheBoardThatItIsOne(t *testing.T) {
 	r := newRig(t)
-	for key := range functionKeys {
+	for key := range functionKeys() {
 		r.key(key)
 		assert.Contains(t, r.m.message, "That key is for a job that is open.", key)
 	}

@@ -6,6 +6,7 @@ package ui
 
 import (
 	"slices"
+	"sync"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -14,21 +15,23 @@ import (
 )
 
 // letters are what follows Esc.
-var letters = map[string]string{
-	"h": "f1", "w": "f2", "l": "f3", "s": "f4", "c": "f5", "n": "f6", "m": "f7", "t": "f8", "p": "f9", "o": "f10", "d": "f12",
-}
+var letters = sync.OnceValue(func() map[string]string {
+	return map[string]string{
+		"h": "f1", "w": "f2", "l": "f3", "s": "f4", "c": "f5", "n": "f6", "m": "f7", "t": "f8", "p": "f9", "o": "f10", "d": "f12",
+	}
+})
 
 // named is the key's name, with Esc and a letter taken together.
 func (m *model) named(k tea.KeyMsg) string {
 	name := k.String()
 	if k.Alt && len(k.Runes) == 1 { // the terminal sent Esc and the letter in one
-		if f, ok := letters[string(k.Runes)]; ok {
+		if f, ok := letters()[string(k.Runes)]; ok {
 			return f
 		}
 	}
 	if m.escaped {
 		m.escaped = false
-		if f, ok := letters[name]; ok {
+		if f, ok := letters()[name]; ok {
 			return f
 		}
 	}
@@ -63,7 +66,7 @@ func (m *model) press(k tea.KeyMsg) tea.Cmd {
 	case "f1":
 		return m.help()
 	}
-	if f, ok := functionKeys[name]; ok && m.work != nil {
+	if f, ok := functionKeys()[name]; ok && m.work != nil {
 		return m.function(f)
 	}
 	if m.width < leastWidth || m.height < leastHeight || m.hidden() {
@@ -92,10 +95,12 @@ func (m *model) hidden() bool {
 }
 
 // functionKeys are what F2 and on do in a job.
-var functionKeys = map[string]func(*model) tea.Cmd{
-	"f2": (*model).why, "f3": (*model).lookRound, "f5": (*model).corrections, "f6": (*model).note, "f7": (*model).more,
-	"f8": (*model).startTime, "f9": (*model).pinned, "f10": (*model).skip, "f12": (*model).picture,
-}
+var functionKeys = sync.OnceValue(func() map[string]func(*model) tea.Cmd {
+	return map[string]func(*model) tea.Cmd{
+		"f2": (*model).why, "f3": (*model).lookRound, "f5": (*model).corrections, "f6": (*model).note, "f7": (*model).more,
+		"f8": (*model).startTime, "f9": (*model).pinned, "f10": (*model).skip, "f12": (*model).picture,
+	}
+})
 
 // function does what a function key does, on the job itself: a screen above it is closed first.
 func (m *model) function(f func(*model) tea.Cmd) tea.Cmd {

@@ -149,7 +149,7 @@ func (p *picker) press(m *model, k tea.KeyMsg) tea.Cmd {
 		return p.done(m)
 	case name == "enter" && p.at < len(p.items):
 		return p.items[p.at].act(m)
-	case functionKeys[m.named(k)] != nil:
+	case functionKeys()[m.named(k)] != nil:
 		m.say("That key is for a job that is open. Here: press a number to mark a line, then Enter.")
 	default:
 		m.say("Press a number to mark a line, then Enter.")

@@ -102,7 +102,7 @@ func (a *Assessment) finding(s Shape, banks []int) Finding {
 	}
 	var names []string
 	for _, suspect := range f.Suspects {
-		f.Apart = append(f.Apart, fmt.Sprintf("%s: %s", suspect, apart[suspect]))
+		f.Apart = append(f.Apart, fmt.Sprintf("%s: %s", suspect, apart()[suspect]))
 		names = append(names, string(suspect))
 	}
 	f.Because = fmt.Sprintf("%s %s, %s (worst %s): points to %s", bankText(banks), s.Direction, s.Where, percent(s.Worst), strings.Join(names, "; or "))

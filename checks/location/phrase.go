@@ -47,10 +47,10 @@ func split(phrase string) []string {
 	text := strings.NewReplacer("'s", "s", "’s", "s", "s'", "s", "s’", "s", "a/f", "af").Replace(strings.ToLower(phrase))
 	var tokens []string
 	for _, t := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
-		if dropped[t] {
+		if dropped()[t] {
 			continue
 		}
-		parts, ok := same[t]
+		parts, ok := same()[t]
 		if !ok {
 			parts = []string{t}
 		}
@@ -93,8 +93,8 @@ func takesNumber(tokens []string, n int) bool {
 // numbered reads bank 2, sensor two, cylinder number 4, second bank.
 func numbered(tokens []string) (word, int, bool) {
 	sorts := map[string]sort{"bank": byBank, "sensor": bySensor, "cylinder": byCylinder}
-	if len(tokens) >= 2 && numbers[tokens[0]] > 0 && tokens[1] == "bank" {
-		return word{strings.Join(tokens[:2], " "), []meaning{{sort: byBank, number: numbers[tokens[0]]}}}, 2, true
+	if len(tokens) >= 2 && numbers()[tokens[0]] > 0 && tokens[1] == "bank" {
+		return word{strings.Join(tokens[:2], " "), []meaning{{sort: byBank, number: numbers()[tokens[0]]}}}, 2, true
 	}
 	kind, ok := sorts[tokens[0]]
 	if !ok {
@@ -118,7 +118,7 @@ func numbered(tokens []string) (word, int, bool) {
 func cardinal(text string) (int, bool) {
 	switch text {
 	case "one", "two", "three", "four":
-		return numbers[text], true
+		return numbers()[text], true
 	}
 	n, err := strconv.Atoi(text)
 	return n, err == nil && n >= 0 && n <= 99

@@ -88,15 +88,21 @@ func names() map[string][]meaning {
 }
 
 // dropped are little words that carry no meaning here.
-var dropped = map[string]bool{"the": true, "a": true, "an": true, "of": true, "my": true, "this": true, "that": true, "is": true, "its": true, "and": true, "please": true}
+var dropped = sync.OnceValue(func() map[string]bool {
+	return map[string]bool{"the": true, "a": true, "an": true, "of": true, "my": true, "this": true, "that": true, "is": true, "its": true, "and": true, "please": true}
+})
 
 // same are spellings of one word.
-var same = map[string][]string{
-	"catalyst": {"cat"}, "catalysts": {"cat"}, "catalytic": {"cat"}, "converter": {"cat"}, "cats": {"cat"}, "kat": {"cat"},
-	"precat": {"pre", "cat"}, "precatalyst": {"pre", "cat"}, "postcat": {"post", "cat"}, "postcatalyst": {"post", "cat"},
-	"curbside": {"kerbside"}, "cylinders": {"cylinder"}, "cyl": {"cylinder"}, "lambdasonde": {"lambda"}, "no": {"number"}, "nr": {"number"},
-	"1st": {"first"}, "2nd": {"second"}, "3rd": {"third"}, "4th": {"fourth"},
-}
+var same = sync.OnceValue(func() map[string][]string {
+	return map[string][]string{
+		"catalyst": {"cat"}, "catalysts": {"cat"}, "catalytic": {"cat"}, "converter": {"cat"}, "cats": {"cat"}, "kat": {"cat"},
+		"precat": {"pre", "cat"}, "precatalyst": {"pre", "cat"}, "postcat": {"post", "cat"}, "postcatalyst": {"post", "cat"},
+		"curbside": {"kerbside"}, "cylinders": {"cylinder"}, "cyl": {"cylinder"}, "lambdasonde": {"lambda"}, "no": {"number"}, "nr": {"number"},
+		"1st": {"first"}, "2nd": {"second"}, "3rd": {"third"}, "4th": {"fourth"},
+	}
+})
 
 // numbers are number words.
-var numbers = map[string]int{"one": 1, "two": 2, "three": 3, "four": 4, "first": 1, "second": 2, "third": 3, "fourth": 4}
+var numbers = sync.OnceValue(func() map[string]int {
+	return map[string]int{"one": 1, "two": 2, "three": 3, "four": 4, "first": 1, "second": 2, "third": 3, "fourth": 4}
+})

@@ -79,7 +79,7 @@ type Refusal struct {
 }
 
 // The reasons (ISO 14229-1 and ISO 15031-5, from memory), in our own words.
-var reasons = map[byte]string{
+var reasons = [256]string{
 	0x10: "refused without a reason",
 	0x11: "this controller does not know the service",
 	0x12: "this controller does not know what was asked for within the service, or its form",
@@ -99,8 +99,8 @@ func refusal(r Reply) (Answer, error) {
 	}
 	a.Service = r.Bytes[1]
 	a.Title = titles[a.Service]
-	words, known := reasons[r.Bytes[2]]
-	if !known {
+	words := reasons[r.Bytes[2]]
+	if words == "" {
 		words = fmt.Sprintf("refused for reason %02X, which is not known here", r.Bytes[2])
 	}
 	a.Refusal = &Refusal{Service: a.Service, Reason: r.Bytes[2], Words: words}

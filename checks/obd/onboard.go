@@ -5,6 +5,7 @@ package obd
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -35,23 +36,31 @@ type Scale struct {
 	Source   string
 }
 
-var scales = map[byte]Scale{
-	0x01: {0x01, 1, "", 0, remembered},
-	0x0A: {0x0A, 0.122, "mV", 3, Source},
-	0x0B: {0x0B, 1, "mV", 0, remembered},
-	0x0C: {0x0C, 10, "mV", 0, remembered},
-	0x0E: {0x0E, 1, "mA", 0, remembered},
-	0x10: {0x10, 1, "ms", 0, Source},
-	0x11: {0x11, 100, "ms", 0, remembered},
-	0x12: {0x12, 1, "s", 0, remembered},
-	0x13: {0x13, 1, "mΩ", 0, remembered},
-	0x14: {0x14, 1, "Ω", 0, remembered},
-	0x24: {0x24, 1, "", 0, Source},
+var scales = []Scale{
+	{0x01, 1, "", 0, remembered},
+	{0x0A, 0.122, "mV", 3, Source},
+	{0x0B, 1, "mV", 0, remembered},
+	{0x0C, 10, "mV", 0, remembered},
+	{0x0E, 1, "mA", 0, remembered},
+	{0x10, 1, "ms", 0, Source},
+	{0x11, 100, "ms", 0, remembered},
+	{0x12, 1, "s", 0, remembered},
+	{0x13, 1, "mΩ", 0, remembered},
+	{0x14, 1, "Ω", 0, remembered},
+	{0x24, 1, "", 0, Source},
+}
+
+func scaleOf(id byte) (Scale, bool) {
+	i := slices.IndexFunc(scales, func(s Scale) bool { return s.ID == id })
+	if i < 0 {
+		return Scale{}, false
+	}
+	return scales[i], true
 }
 
 // The tests of an oxygen sensor (SAE J1979, from memory); others are the
 // maker's own.
-var sensorTests = map[byte]string{
+var sensorTests = [256]string{
 	0x01: "threshold from rich to lean",
 	0x02: "threshold from lean to rich",
 	0x03: "low voltage that switching is timed from",
@@ -112,7 +121,7 @@ func testOf(b []byte) Test {
 	t := Test{Monitor: b[0], Test: b[1], Scaling: b[2]}
 	t.Raw = [3]int{unsigned(b[3:5]), unsigned(b[5:7]), unsigned(b[7:9])}
 	t.name()
-	scale, known := scales[t.Scaling]
+	scale, known := scaleOf(t.Scaling)
 	if !known {
 		t.Value = float64(t.Raw[0])
 		t.Limits = [2]Limit{{float64(t.Raw[1]), "the vehicle, raw"}, {float64(t.Raw[2]), "the vehicle, raw"}}
@@ -138,7 +147,7 @@ func within(pass bool) string {
 
 // show is the ith raw number in its unit.
 func (t Test) show(i int) string {
-	scale, known := scales[t.Scaling]
+	scale, known := scaleOf(t.Scaling)
 	if !known {
 		return strconv.Itoa(t.Raw[i])
 	}
@@ -167,7 +176,7 @@ func (t *Test) name() {
 func sixteenth(n byte) Position { return Position{1 + int(n)/4, 1 + int(n)%4} }
 
 func (t Test) sensorTest() string {
-	if words, known := sensorTests[t.Test]; known {
+	if words := sensorTests[t.Test]; words != "" {
 		return words
 	}
 	return fmt.Sprintf("test %02X, the maker's own", t.Test)

@@ -91,10 +91,10 @@ func (r *Reading) place(fitted Fitted) {
 			r.Note = fmt.Sprintf("PID %02X = %02X says that no sensor is fitted at %s; read both again", fitted.PID, fitted.Bits, r.Position)
 		}
 	}
-	if fixed, is := catalysts[r.PID]; is {
+	if fixed := catalysts[r.PID]; fixed.Known() {
 		r.Position = fixed
 	}
 }
 
 // The order of the catalyst temperatures goes across the banks first.
-var catalysts = map[byte]Position{0x3C: {1, 1}, 0x3D: {2, 1}, 0x3E: {1, 2}, 0x3F: {2, 2}}
+var catalysts = [256]Position{0x3C: {1, 1}, 0x3D: {2, 1}, 0x3E: {1, 2}, 0x3F: {2, 2}}

@@ -48,7 +48,7 @@ func readCause(r *Reading, data []byte) {
 	r.Figures = []Figure{statement("code", troublecode.Explain(code))}
 }
 
-var loops = map[byte]string{
+var loops = [256]string{
 	0x01: "open loop: the engine or its sensors are not warm yet",
 	0x02: "closed loop: the oxygen sensors steer the mixture",
 	0x04: "open loop: because of load, or of fuel cut on overrun",
@@ -61,8 +61,8 @@ var loops = map[byte]string{
 func readFuelSystem(r *Reading, data []byte) {
 	for i, b := range data {
 		name := fmt.Sprintf("system %d", i+1)
-		switch text, known := loops[b]; {
-		case known:
+		switch text := loops[b]; {
+		case text != "":
 			r.Figures = append(r.Figures, statement(name, text))
 		case b == 0 && i == 0:
 			r.Figures = append(r.Figures, statement(name, "nothing stated: the engine may be off"))
@@ -89,8 +89,7 @@ func (r Reading) ClosedLoop() (closed, known bool) {
 	if r.PID != 0x03 || len(r.Bytes) == 0 {
 		return false, false
 	}
-	_, known = loops[r.Bytes[0]]
-	return r.Bytes[0] == 0x02 || r.Bytes[0] == 0x10, known
+	return r.Bytes[0] == 0x02 || r.Bytes[0] == 0x10, loops[r.Bytes[0]] != ""
 }
 
 // readFitted reads PID 13 or 1D.

@@ -51,29 +51,29 @@ var continuous = []string{"misfire", "fuel system", "components"}
 
 // The other monitors by their bit. The spark ones are read, those of
 // compression engines are from memory; an empty name is a reserved bit.
-var others = map[Ignition][8]string{
-	Spark: {"catalyst", "heated catalyst", "fuel vapour", "secondary air",
-		"air conditioning or particulate filter", "oxygen sensor", "oxygen sensor heater", "exhaust recirculation or valve timing"},
-	Compression: {"hydrocarbon catalyst", "nitrogen oxide treatment", "", "boost pressure",
-		"", "exhaust gas sensor", "particulate filter", "exhaust recirculation or valve timing"},
-}
+var (
+	sparkOthers = [8]string{"catalyst", "heated catalyst", "fuel vapour", "secondary air",
+		"air conditioning or particulate filter", "oxygen sensor", "oxygen sensor heater", "exhaust recirculation or valve timing"}
+	compressionOthers = [8]string{"hydrocarbon catalyst", "nitrogen oxide treatment", "", "boost pressure",
+		"", "exhaust gas sensor", "particulate filter", "exhaust recirculation or valve timing"}
+)
 
 // statusOf reads the four bytes A to D: A7 the lamp, A6 to A0 the count; B0 to
 // B2 the continuous monitors supported, B4 to B6 the same not complete, B3 the
 // kind of engine; C the others supported, D the same not complete.
 func statusOf(data []byte, thisDrive bool) Status {
 	a, b, c, d := data[0], data[1], data[2], data[3]
-	s := Status{Ignition: Spark, ThisDrive: thisDrive}
+	s, others := Status{Ignition: Spark, ThisDrive: thisDrive}, sparkOthers
 	if !thisDrive {
 		s.Lamp, s.Stored = a>>7 == 1, int(a&0x7F)
 	}
 	if b>>3&1 == 1 {
-		s.Ignition = Compression
+		s.Ignition, others = Compression, compressionOthers
 	}
 	for i, name := range continuous {
 		s.Monitors = append(s.Monitors, Monitor{name, true, b>>i&1 == 1, b>>(4+i)&1 == 0})
 	}
-	for i, name := range others[s.Ignition] {
+	for i, name := range others {
 		if name != "" {
 			s.Monitors = append(s.Monitors, Monitor{name, false, c>>i&1 == 1, d>>i&1 == 0})
 			continue

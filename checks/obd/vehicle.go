@@ -25,7 +25,7 @@ type vehicleKind struct {
 }
 
 // The kinds: the VIN is read, the others are from memory.
-var vehicleKinds = map[byte]vehicleKind{
+var vehicleKinds = [256]vehicleKind{
 	0x02: {"vehicle number (VIN)", 17, true},
 	0x04: {"calibration", 16, true},
 	0x06: {"check number of the calibration", 4, false},
@@ -43,11 +43,11 @@ func (a *Answer) readVehicle(reply []byte) error {
 	if len(reply) < 2 {
 		return fmt.Errorf("byte 2: no kind of information follows 49; copy the whole line")
 	}
-	kind, known := vehicleKinds[reply[1]]
+	kind := vehicleKinds[reply[1]]
 	switch {
 	case reply[1] == 0:
 		return a.readVehicleMap(reply)
-	case !known:
+	case kind.name == "":
 		return fmt.Errorf("byte 2: information %02X is not read here; these are: 02 04 06 0A", reply[1])
 	case reply[1] == 0x02 && len(reply) == vinPart:
 		return fmt.Errorf("byte 3: part %d of a VIN in five replies, as sent before CAN; give all five together", reply[2])

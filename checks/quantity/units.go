@@ -159,17 +159,19 @@ func index() map[string]*unit {
 }
 
 // lookalikes maps characters that look like, or are typed for, the one kept.
-var lookalikes = strings.NewReplacer(
-	"º", "°", "˚", "°", // ordinal mark and ring above
-	"\u2126", "Ω", // the ohm sign
-	"\u03bc", "µ", // Greek mu
-	"\"", "″",
-	"⋅", "·", "•", "·", "∙", "·", "×", "·", "*", "·", ".", "·", "-", "·", "\u2011", "·", "\u00a0", "·", " ", "·",
-)
+var lookalikes = sync.OnceValue(func() *strings.Replacer {
+	return strings.NewReplacer(
+		"º", "°", "˚", "°", // ordinal mark and ring above
+		"\u2126", "Ω", // the ohm sign
+		"\u03bc", "µ", // Greek mu
+		"\"", "″",
+		"⋅", "·", "•", "·", "∙", "·", "×", "·", "*", "·", ".", "·", "-", "·", "\u2011", "·", "\u00a0", "·", " ", "·",
+	)
+})
 
 // find returns the unit a person spelled, or nil.
 func find(text string) *unit {
-	s := lookalikes.Replace(strings.TrimSpace(text))
+	s := lookalikes().Replace(strings.TrimSpace(text))
 	for strings.Contains(s, "··") {
 		s = strings.ReplaceAll(s, "··", "·")
 	}

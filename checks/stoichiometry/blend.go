@@ -82,7 +82,7 @@ func (p Part) check() error {
 // The parts of the ethanol blends sold, by the trade's rounded figures.
 var (
 	ethanolPart = Part{Name: "ethanol", Density: 0.789, Ratio: 9.0, Source: "density and AFR of ethanol: trade figures (from memory)"}
-	petrolPart  = Part{Name: "petrol", Density: 0.745, Ratio: 14.7, Source: "density of petrol from memory, AFR: " + TradeRatio.Source}
+	petrolPart  = Part{Name: "petrol", Density: 0.745, Ratio: 14.7, Source: "density of petrol from memory, AFR: " + tradeSource}
 )
 
 var ethanolName = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[eE]([0-9]{1,3})$`) })

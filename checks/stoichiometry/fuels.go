@@ -46,4 +46,6 @@ func Find(name string) (Fuel, error) {
 }
 
 // TradeRatio is the figure the trade quotes for petrol.
-var TradeRatio = Constant{14.7, "common practice; printed by the DOE's AFDC"}
+var TradeRatio = Constant{14.7, tradeSource}
+
+const tradeSource = "common practice; printed by the DOE's AFDC"

@@ -144,8 +144,9 @@ func misfireEntries() []Entry {
 
 // sorted puts the entries in order and gives each its advice and source.
 func sorted(all []Entry) []Entry {
+	given := advice()
 	for i := range all {
-		all[i].Advice = advice[all[i].Class]
+		all[i].Advice = given[all[i].Class]
 		all[i].Source = Source
 	}
 	slices.SortFunc(all, func(a, b Entry) int { return int(a.Code) - int(b.Code) })

@@ -164,7 +164,7 @@ func TestEveryEntryIsAdvisedAndDescribedAlone(t *testing.T) {
 		assert.Zero(t, seen[e.Description], "%s and %s say the same", e.Code, seen[e.Description])
 		seen[e.Description] = e.Code
 	}
-	for class := range advice {
+	for class := range advice() {
 		used := false
 		for _, e := range All() {
 			used = used || e.Class == class

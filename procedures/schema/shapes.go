@@ -52,16 +52,22 @@ func each(entry object) object {
 // oneOf is a text that is one of these.
 func oneOf(words ...string) object { return object{"enum": words} }
 
-var (
-	text  = to("text")
-	texts = list(text, 1)
-	id    = to("id")
-	ids   = list(id, 1)
-	flag  = object{"type": "boolean"}
-	yes   = object{"const": true}
-	when  = object{"type": "object", "minProperties": 1, "additionalProperties": either(text, texts)}
-	pair  = object{"type": "array", "items": text, "minItems": 2, "maxItems": 2}
-)
+// The plain shapes are made when they are asked for, here and in cards.go: they would slow every start.
+
+func text() object  { return to("text") }
+func texts() object { return list(text(), 1) }
+func id() object    { return to("id") }
+func ids() object   { return list(id(), 1) }
+func flag() object  { return object{"type": "boolean"} }
+func yes() object   { return object{"const": true} }
+
+func when() object {
+	return object{"type": "object", "minProperties": 1, "additionalProperties": either(text(), texts())}
+}
+
+func pair() object {
+	return object{"type": "array", "items": text(), "minItems": 2, "maxItems": 2}
+}
 
 // whole is a whole number from least up.
 func whole(least int) object {
@@ -95,7 +101,7 @@ func addChecks(defs object) {
 		names[c.Name] = object{"type": "object", "description": c.Title, "additionalProperties": false,
 			"properties": inputs, "required": required}
 	}
-	defs["given"], defs["given-words"] = either(text, to("found")), either(text, to("written out"), to("found"))
+	defs["given"], defs["given-words"] = either(text(), to("found")), either(text(), to("written out"), to("found"))
 	defs["checks"] = object{"type": "object", "minProperties": 1, "additionalProperties": false, "properties": names,
 		"description": "named checks with their inputs: a figure, a choice, words, the id of a sheet field, a reading or evidence, or what a check of an earlier step found"}
 }

@@ -6,6 +6,7 @@ package writing
 import (
 	"slices"
 	"strings"
+	"sync"
 
 	"gopkg.in/yaml.v3"
 )
@@ -29,7 +30,7 @@ var (
 
 // action reads a sentence that asks for something to be done.
 func (r *reading) action(n *yaml.Node, sentence string) {
-	if m := conditional().FindStringSubmatch(sentence); m != nil {
+	if m := conditional.regexp().FindStringSubmatch(sentence); m != nil {
 		r.verb(n, m[1], true)
 		return
 	}
@@ -87,8 +88,10 @@ func (r *reading) hidden(n *yaml.Node) bool {
 }
 
 // agreeing are the answers that say nothing of the work.
-var agreeing = map[string]bool{"ok": true, "okay": true, "yes": true, "y": true, "done": true, "fine": true, "good": true,
-	"all good": true, "confirmed": true, "checked": true, "understood": true, "correct": true, "ready": true, "true": true}
+var agreeing = sync.OnceValue(func() map[string]bool {
+	return map[string]bool{"ok": true, "okay": true, "yes": true, "y": true, "done": true, "fine": true, "good": true,
+		"all good": true, "confirmed": true, "checked": true, "understood": true, "correct": true, "ready": true, "true": true}
+})
 
 // answers reads the answers to a step's question, and the choices of its readings.
 func (r *reading) answers(step *yaml.Node) {
@@ -106,7 +109,7 @@ func (r *reading) answers(step *yaml.Node) {
 }
 
 func (r *reading) answer(n *yaml.Node) {
-	if n != nil && agreeing[strings.Join(words(n.Value), " ")] {
+	if n != nil && agreeing()[strings.Join(words(n.Value), " ")] {
 		r.warn(n, sourceAnswer, "write the state that is seen, such as: dry and whole", "the answer %s says nothing of what is seen", quote(n.Value))
 	}
 }

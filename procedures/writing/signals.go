@@ -6,6 +6,7 @@ package writing
 import (
 	"slices"
 	"strings"
+	"sync"
 
 	"gopkg.in/yaml.v3"
 
@@ -41,7 +42,7 @@ func (r *reading) warning(w *yaml.Node) {
 func orders(text string) bool {
 	for _, s := range sentences(text) {
 		for _, c := range clauses(s) {
-			if ordering[first(c)] {
+			if ordering()[first(c)] {
 				return true
 			}
 		}
@@ -49,11 +50,13 @@ func orders(text string) bool {
 	return bidding.in(text)
 }
 
-var (
-	bidding  = patternOf(`(?i)\b(?:must|should|shall|do not|don't|make sure|be sure|never|always)\b`)
-	ordering = set(`allow avoid be beware check confirm connect disconnect do don't ensure install keep let lower make never
+var ordering = sync.OnceValue(func() map[string]bool {
+	return set(`allow avoid be beware check confirm connect disconnect do don't ensure install keep let lower make never
 		loosen place put raise remove stay take tighten turn unplug verify wear`)
+})
 
+var (
+	bidding = patternOf(`(?i)\b(?:must|should|shall|do not|don't|make sure|be sure|never|always)\b`)
 	fatal   = patternOf(`(?i)\b(?:death|deadly|dead|fatal\w*|die[sd]?|kill\w*|electrocut\w*)\b`)
 	serious = patternOf(`(?i)\b(?:crush\w*|sever\w*|amputat\w*|blind\w*|explosion|fire|suffocat\w*|unconscious\w*|paralys\w*|shock|drown\w*)\b`)
 	hurt    = patternOf(`(?i)\b(?:burn\w*|scald\w*|cut|cuts|bruise\w*|injur\w*|wound\w*|broken (?:bone|finger|knuckle)s?|pinch\w*)\b`)
@@ -98,7 +101,7 @@ func (r *reading) dangers() {
 
 // wornAgainst is what a consequence does to the body, and what is worn against it.
 var wornAgainst = []struct {
-	harm, worn   pattern
+	harm, worn   *pattern
 	what, source string
 }{
 	{patternOf(`(?i)\b(?:eyes?|blind\w*)\b`), patternOf(`(?i)\b(?:eyes?|goggles|visor|face shield|spectacles|glasses)\b`),

@@ -10,7 +10,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"fenderside/runner/journal"
 	"fenderside/runner/store"
@@ -89,8 +88,7 @@ func load(path string) files {
 	return f
 }
 
-// signatureEnding is what the signature's name has after the record's.
-var signatureEnding = strings.TrimPrefix(store.SignatureFile, store.RecordFile)
+const signatureEnding = store.SignatureEnding
 
 func read(path string, limit int64) content {
 	info, err := os.Stat(path) // before opening: a pipe would wait for its writer

@@ -13,13 +13,14 @@ import (
 	"fenderside/runner/record"
 	"fenderside/runner/roster"
 	"fenderside/runner/seal"
+	"fenderside/runner/store"
 )
 
 // closingSignature verifies the detached signature and who gave it.
 func (a auditor) closingSignature(c *examined, f files) {
 	switch {
 	case f.signature.missing():
-		c.reject(0, "ask for the signature file that belongs to it", "the record is not signed: there is no %s%s beside it", "record.jsonl", signatureEnding)
+		c.reject(0, "ask for the signature file that belongs to it", "the record is not signed: there is no %s beside it", store.SignatureFile)
 		return
 	case f.signature.err != nil:
 		c.reject(0, "check the file and its permissions", "the signature cannot be read: %v", f.signature.err)

@@ -4,6 +4,7 @@ package rehearsal
 
 import (
 	"slices"
+	"sync"
 	"time"
 
 	"fenderside/procedures"
@@ -15,11 +16,14 @@ type act func(*Journey) error
 
 var stepFields = []string{"step", "advance", "wait", "way", "affirm", "take", "spacing", "evidence", "witness", "answer", "skip", "hold"}
 
-// actions are the items that are no steps, by name. They are filled in by init, for one of them holds another.
-var actions map[string]func(g *group, name string) act
+// actions are the items that are no steps, by name. They are set by init, for one of them holds another, and made when a
+// script is read.
+var actions func() map[string]func(g *group, name string) act
 
-func init() {
-	actions = map[string]func(*group, string) act{
+func init() { actions = sync.OnceValue(makeActions) }
+
+func makeActions() map[string]func(*group, string) act {
+	return map[string]func(*group, string) act{
 		"advance":        timeAct((*Journey).advance),
 		"sleep":          timeAct((*Journey).sleep),
 		"at":             atAct,
@@ -48,12 +52,12 @@ func init() {
 // itemFields is every field that an item may have.
 func itemFields() []string {
 	var out []string
-	for name := range actions {
+	for name := range actions() {
 		out = append(out, name)
 	}
 	slices.Sort(out)
 	for _, name := range stepFields {
-		if actions[name] == nil {
+		if actions()[name] == nil {
 			out = append(out, name)
 		}
 	}

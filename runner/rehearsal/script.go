@@ -178,7 +178,7 @@ func (r *reader) item(n *yaml.Node) (Item, string) {
 	}
 	name := ""
 	for _, field := range g.order {
-		if actions[field] == nil {
+		if actions()[field] == nil {
 			r.fault(g.vals[field], "write - {step: ID, "+field+": ...}", "%s belongs to a step and stands without one", quote(field))
 			continue
 		}
@@ -187,7 +187,7 @@ func (r *reader) item(n *yaml.Node) (Item, string) {
 			continue
 		}
 		name = field
-		item.act = actions[field](g, field)
+		item.act = actions()[field](g, field)
 	}
 	if len(n.Content) == 0 {
 		r.fault(n, listed(itemFields()), "an item is empty")

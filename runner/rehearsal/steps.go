@@ -39,7 +39,7 @@ type made struct{ item, text, file string }
 func (g *group) stepAct(step string) act {
 	g.alone("answer", "skip", "hold")
 	for _, name := range g.order {
-		if actions[name] != nil && name != "advance" {
+		if actions()[name] != nil && name != "advance" {
 			g.fault(g.vals[name], "begin a new item with -", "%s does not belong to a step", quote(name))
 		}
 	}

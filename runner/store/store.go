@@ -31,12 +31,13 @@ import (
 
 // Names of the files of a job.
 const (
-	JournalFile   = "journal.jsonl"
-	RecordFile    = "record.jsonl"
-	SignatureFile = "record.jsonl.sig"
-	RosterFile    = "roster"
-	TagFile       = "do-not-start.txt"
-	EvidenceDir   = "evidence"
+	JournalFile     = "journal.jsonl"
+	RecordFile      = "record.jsonl"
+	SignatureEnding = ".sig" // what the signature's name has after the name of what it covers
+	SignatureFile   = RecordFile + SignatureEnding
+	RosterFile      = "roster"
+	TagFile         = "do-not-start.txt"
+	EvidenceDir     = "evidence"
 )
 
 // Store is a folder of jobs.

@@ -98,7 +98,7 @@ func (c *canvas) box(x0, y0, x1, y1 int) {
 }
 
 // drawn are the characters of lines, by the ways they leave their cell.
-var drawn = map[int]rune{
+var drawn = [...]rune{
 	up: '│', down: '│', up | down: '│', left: '─', right: '─', left | right: '─',
 	down | right: '┌', down | left: '┐', up | right: '└', up | left: '┘',
 	up | down | right: '├', up | down | left: '┤', left | right | down: '┬', left | right | up: '┴', up | down | left | right: '┼',

@@ -9,6 +9,7 @@ package picture
 
 import (
 	"strings"
+	"sync"
 
 	"github.com/charmbracelet/x/ansi"
 
@@ -53,7 +54,9 @@ func (p Picture) Drawn(draw func(...string) string) []string {
 }
 
 // unitsOf writes units and signs without characters beyond ASCII.
-var unitsOf = strings.NewReplacer("°C", "C", "°F", "F", "N·m", "N m", "lbf·ft", "lbf ft", "±", "+/-", "°", " deg", "·", " ", "×", "x", "Ω", "ohm", "…", "...")
+var unitsOf = sync.OnceValue(func() *strings.Replacer {
+	return strings.NewReplacer("°C", "C", "°F", "F", "N·m", "N m", "lbf·ft", "lbf ft", "±", "+/-", "°", " deg", "·", " ", "×", "x", "Ω", "ohm", "…", "...")
+})
 
 // ascii is a sentence as the rows hold it.
 func ascii(s string) string {
@@ -62,7 +65,7 @@ func ascii(s string) string {
 			return '?'
 		}
 		return r
-	}, unitsOf.Replace(s))
+	}, unitsOf().Replace(s))
 }
 
 // captions are sentences below a drawing, wrapped.
