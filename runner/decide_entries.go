@@ -44,7 +44,7 @@ func (d *decision) acknowledge(c Acknowledge) {
 		d.refuse(Reason{Code: NotNow})
 		return
 	}
-	for i, b := range Briefs(d.s.job.Procedure) {
+	for i, b := range d.s.job.briefs {
 		if b.ID != c.Item {
 			continue
 		}

@@ -223,7 +223,7 @@ func (s *State) takeCorrection(e Corrected) {
 func (s *State) applyProgress(e Event, at Moment) bool {
 	switch e := e.(type) {
 	case Acknowledged:
-		for i, b := range Briefs(s.job.Procedure) {
+		for i, b := range s.job.briefs {
 			s.acknowledged[i] = s.acknowledged[i] || b.ID == e.Item
 		}
 	case Began:
@@ -450,7 +450,7 @@ func (s *State) applyClosing(e Event) {
 		s.phase, s.outcome, s.reason = Closing, e.Outcome, e.Reason
 	case CloseWithdrawn:
 		s.phase, s.outcome, s.reason, s.left = Working, "", "", nil
-		if len(s.unacknowledged()) > 0 {
+		if slices.Contains(s.acknowledged, false) {
 			s.phase = Briefing
 		}
 	case LeftInState:

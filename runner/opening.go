@@ -62,9 +62,13 @@ func Documents(p *procedures.Procedure) (whole Document, included []Document) {
 
 // sameText says whether the opening binds the very texts that p was read from.
 func (o Opening) sameText(p *procedures.Procedure) bool {
-	whole, included := Documents(p)
-	same := func(a, b Document) bool { return a.Name == b.Name && a.Revision == b.Revision && a.Digest == b.Digest }
-	return same(whole, o.Procedure) && slices.EqualFunc(included, o.Included, same)
+	return o.Procedure.is(p.Name, p.Revision, p.Digest) && slices.EqualFunc(o.Included, p.Included, func(d Document, part procedures.Part) bool {
+		return d.is(part.Name, part.Revision, part.Digest)
+	})
+}
+
+func (d Document) is(name string, revision int, digest string) bool {
+	return d.Name == name && d.Revision == revision && d.Digest == digest
 }
 
 // Entry is one line of the job sheet. From is procedures.FromCard or procedures.FromTyping; Source says where the figure
@@ -90,6 +94,7 @@ type Job struct {
 	rests   [][]int // for each safeguard, those that rest on it
 	undone  []bool  // for each safeguard, whether a make-safe step releases it
 	main    int     // steps on the main line
+	briefs  []Brief // of the procedure
 }
 
 // choicePlace says where the choice under an id is made.
@@ -110,7 +115,7 @@ func Bind(o Opening, p *procedures.Procedure, card *procedures.Card, r roster.Ro
 	if err := bound(o, p, card, r); err != nil {
 		return nil, err
 	}
-	j := &Job{Opening: o, Procedure: p, Card: card, Roster: r, main: p.MainLine()}
+	j := &Job{Opening: o, Procedure: p, Card: card, Roster: r, main: p.MainLine(), briefs: Briefs(p)}
 	j.index()
 	if err := j.checkSheet(); err != nil {
 		return nil, err

@@ -150,7 +150,7 @@ func Begin(j *Job, at Moment) State {
 	p := j.Procedure
 	s := State{
 		job: j, phase: Briefing, last: at, cursor: 0, came: noStep, open: noStep,
-		acknowledged: make([]bool, len(Briefs(p))),
+		acknowledged: make([]bool, len(j.briefs)),
 		sheet:        make([]string, len(p.Sheet)),
 		typed:        make([]bool, len(p.Sheet)),
 		steps:        make([]stepState, len(p.Steps)),

@@ -56,7 +56,7 @@ func (j *Job) tellEntry(e Event) string {
 }
 
 func (j *Job) brief(id string) string {
-	for _, b := range Briefs(j.Procedure) {
+	for _, b := range j.briefs {
 		if b.ID == id {
 			return b.Title
 		}

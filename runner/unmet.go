@@ -148,7 +148,7 @@ func (s *State) needsWitness(i int, now Moment) bool {
 // unacknowledged lists what of the briefing is not acknowledged yet.
 func (s *State) unacknowledged() []Reason {
 	var out []Reason
-	for i, b := range Briefs(s.job.Procedure) {
+	for i, b := range s.job.briefs {
 		if !s.acknowledged[i] {
 			out = append(out, Reason{Code: Acknowledgement, Item: b.ID})
 		}

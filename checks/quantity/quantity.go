@@ -61,15 +61,11 @@ func FromBase(value float64, d Dimension) (Quantity, error) {
 	if d == Ratio {
 		return New(value*100, "%")
 	}
-	for _, u := range table() {
-		if u.dim == d && u.offset.Sign() == 0 && u.factor.Cmp(one) == 0 {
-			return build(value, u, 0)
-		}
+	if u := bases()[d]; u != nil {
+		return build(value, u, 0)
 	}
 	return Quantity{}, fmt.Errorf("make a quantity of dimension %q: no such dimension", string(d))
 }
-
-var one = big.NewRat(1, 1)
 
 func build(value float64, u *unit, decimals int) (Quantity, error) {
 	if math.IsNaN(value) || math.Abs(value) > Largest {
@@ -79,7 +75,7 @@ func build(value float64, u *unit, decimals int) (Quantity, error) {
 		value = 0 // a negative zero would print as "-0"
 	}
 	q := Quantity{value: value, unit: u, decimals: decimals}
-	if u.dim == Temperature && q.exact().Sign() < 0 {
+	if u.dim == Temperature && q.Base() < 0 {
 		return Quantity{}, fmt.Errorf("make a temperature of %q: below absolute zero (-273.15 °C); check the sign and the unit", q.String())
 	}
 	return q, nil
@@ -124,6 +120,9 @@ func (q Quantity) In(unitText string) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
+	if f, ok := q.quotientIn(u).float(); ok {
+		return f, nil
+	}
 	f, _ := q.in(u).Float64()
 	return f, nil
 }
@@ -145,6 +144,9 @@ func (q Quantity) target(unitText string) (*unit, error) {
 func (q Quantity) Base() float64 {
 	if !q.Valid() {
 		return math.NaN()
+	}
+	if f, ok := q.quotient().float(); ok {
+		return f
 	}
 	f, _ := q.exact().Float64()
 	return f
@@ -177,6 +179,9 @@ func (q Quantity) Compare(other Quantity) (int, error) {
 	}
 	if q.unit == other.unit {
 		return cmp.Compare(q.value, other.value), nil
+	}
+	if order, ok := q.quotient().compare(other.quotient()); ok {
+		return order, nil
 	}
 	return q.exact().Cmp(other.exact()), nil
 }

@@ -55,7 +55,11 @@ func (q Quantity) Show(decimals int, unitText string) string {
 	if err != nil {
 		return q.String()
 	}
-	return attach(fixed(q.in(u), decimals), u)
+	number, ok := q.quotientIn(u).fixed(decimals)
+	if !ok {
+		number = fixed(q.in(u), decimals)
+	}
+	return attach(number, u)
 }
 
 // fixed prints r with that many decimals and without a signed zero.

@@ -37,6 +37,8 @@ type unit struct {
 	factor  *big.Rat
 	offset  *big.Rat
 	aliases []string // other spellings accepted, separators written "·"
+
+	times, plus, by int64 // the same in whole numbers, base = (value × times + plus) / by; by is 0 where they do not hold it
 }
 
 // row makes a unit whose factor is the fraction over/under.
@@ -75,8 +77,21 @@ const (
 
 // table holds every unit; within a dimension the customary ones come first. It is made when a quantity is first asked for.
 var table = sync.OnceValue(func() []*unit {
-	return slices.Concat(mechanical(), electrical(), plain())
+	all := slices.Concat(mechanical(), electrical(), plain())
+	for _, u := range all {
+		u.inWholes()
+	}
+	return all
 })
+
+// inWholes brings factor and offset over one denominator.
+func (u *unit) inWholes() {
+	by := new(big.Rat).SetInt(new(big.Int).Mul(u.factor.Denom(), u.offset.Denom()))
+	times, plus := new(big.Rat).Mul(u.factor, by), new(big.Rat).Mul(u.offset, by)
+	if by.Num().IsInt64() && times.Num().IsInt64() && plus.Num().IsInt64() {
+		u.times, u.plus, u.by = times.Num().Int64(), plus.Num().Int64(), by.Num().Int64()
+	}
+}
 
 func mechanical() []*unit {
 	return []*unit{
@@ -169,9 +184,14 @@ var lookalikes = sync.OnceValue(func() *strings.Replacer {
 	)
 })
 
-// find returns the unit a person spelled, or nil.
+// find returns the unit a person spelled, or nil. No spelling has a lookalike
+// in it.
 func find(text string) *unit {
-	s := lookalikes().Replace(strings.TrimSpace(text))
+	s := strings.TrimSpace(text)
+	if u := spellings()[s]; u != nil {
+		return u
+	}
+	s = lookalikes().Replace(s)
 	for strings.Contains(s, "··") {
 		s = strings.ReplaceAll(s, "··", "·")
 	}
@@ -179,7 +199,9 @@ func find(text string) *unit {
 }
 
 // Dimensions lists every dimension, in the order of the table.
-func Dimensions() []Dimension {
+func Dimensions() []Dimension { return slices.Clone(dimensions()) }
+
+var dimensions = sync.OnceValue(func() []Dimension {
 	var all []Dimension
 	for _, u := range table() {
 		if !slices.Contains(all, u.dim) {
@@ -187,10 +209,22 @@ func Dimensions() []Dimension {
 		}
 	}
 	return all
-}
+})
+
+// bases are the units in which Base reports; Ratio has none, for it reports a
+// fraction.
+var bases = sync.OnceValue(func() map[Dimension]*unit {
+	of := map[Dimension]*unit{}
+	for _, u := range table() {
+		if of[u.dim] == nil && u.plus == 0 && u.times == u.by {
+			of[u.dim] = u
+		}
+	}
+	return of
+})
 
 // Known reports whether d is one of the dimensions of this package.
-func (d Dimension) Known() bool { return slices.Contains(Dimensions(), d) }
+func (d Dimension) Known() bool { return slices.Contains(dimensions(), d) }
 
 // Units lists the printed spelling of the units of d, customary ones first.
 // The one unit of Number is the empty text. An unknown dimension has none.
