@@ -6,6 +6,7 @@ package cooling
 import (
 	"fmt"
 	"math"
+	"sync"
 )
 
 // Fit is Newton's law through the readings. Figures count only where Outcome is
@@ -85,14 +86,20 @@ type linear struct {
 	vD, cov, vA     float64 // inverse of the normal matrix
 }
 
+// usual is for how many readings there is room without asking for any: at is
+// what a fit does most.
+const usual = 16
+
 // at solves for D and, where it is not given, Ta.
 func (d data) at(kappa float64) linear {
-	e := make([]float64, len(d.u))
+	var room [usual]float64
+	e := room[:0]
 	n, se, see := float64(len(d.u)), 0.0, 0.0
-	for i, u := range d.u {
-		e[i] = math.Exp(-kappa * u)
-		se += e[i]
-		see += float64(e[i] * e[i])
+	for _, u := range d.u {
+		x := math.Exp(-kappa * u)
+		e = append(e, x)
+		se += x
+		see += float64(x * x)
 	}
 	l := linear{}
 	if d.ambient != nil {
@@ -143,16 +150,33 @@ func (d data) lowest() float64 {
 	return level
 }
 
-func (d data) grid(i int) float64 {
-	return d.lowest() * math.Pow(steepest/d.lowest(), float64(i)/steps)
+// grid is where the search looks first.
+func (d data) grid() *[steps + 1]float64 {
+	if d.ambient == nil {
+		return fromStraight()
+	}
+	return fromLevel()
+}
+
+var (
+	fromStraight = sync.OnceValue(func() *[steps + 1]float64 { return gridFrom(straight) })
+	fromLevel    = sync.OnceValue(func() *[steps + 1]float64 { return gridFrom(level) })
+)
+
+func gridFrom(lowest float64) *[steps + 1]float64 {
+	var all [steps + 1]float64
+	for i := range all {
+		all[i] = lowest * math.Pow(steepest/lowest, float64(i)/steps)
+	}
+	return &all
 }
 
 // search finds the κ of the least sum of squares: the best of a grid, then the
 // zero of the slope beside it.
 func (d data) search() (float64, Outcome, string) {
-	best, least := 0, math.Inf(1)
-	for i := 0; i <= steps; i++ {
-		if rss := d.at(d.grid(i)).rss; rss < least {
+	grid, best, least := d.grid(), 0, math.Inf(1)
+	for i, kappa := range grid {
+		if rss := d.at(kappa).rss; rss < least {
 			best, least = i, rss
 		}
 	}
@@ -164,15 +188,7 @@ func (d data) search() (float64, Outcome, string) {
 	case best == steps:
 		return 0, AtAmbient, "the surface had reached ambient by the second time: the rate of cooling is lost; there is nothing left to forecast"
 	}
-	low, high := d.grid(best-1), d.grid(best+1)
-	for range 200 {
-		mid := low + (high-low)/2
-		if d.at(mid).slope < 0 {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
+	low, high := halve(grid[best-1], grid[best+1], func(kappa float64) bool { return d.at(kappa).slope < 0 })
 	return low + (high-low)/2, Told, ""
 }
 

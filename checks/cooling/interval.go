@@ -13,6 +13,32 @@ type region struct {
 	best      float64 // κ of the least sum
 	bound     float64 // K²
 	low, high float64 // of κ
+	cells     []cell  // from low to high, even in ln κ
+}
+
+// cell is one κ of a grid, and the solution there.
+type cell struct {
+	x, kappa float64 // x is ln κ
+	linear
+}
+
+const cells = 200
+
+func (r *region) at(x float64) cell {
+	kappa := math.Exp(x)
+	return cell{x, kappa, r.data.at(kappa)}
+}
+
+// grid is made once for every extreme that is looked for.
+func (r *region) grid() []cell {
+	if r.cells == nil {
+		from, to := math.Log(r.low), math.Log(r.high)
+		r.cells = make([]cell, 0, cells+1)
+		for i := 0; i <= cells; i++ {
+			r.cells = append(r.cells, r.at(from+(to-from)*float64(i)/cells))
+		}
+	}
+	return r.cells
 }
 
 // open finds the ends of κ, or says which is missing.
@@ -33,16 +59,26 @@ func (r *region) open() (Outcome, string) {
 
 // edge is where the sum of squares passes bound between the best κ and outside.
 func (r *region) edge(outside float64) float64 {
-	in, out := math.Log(r.best), math.Log(outside)
-	for range 100 {
-		mid := in + (out-in)/2
-		if r.data.at(math.Exp(mid)).rss <= r.bound {
-			in = mid
+	in, _ := halve(math.Log(r.best), math.Log(outside), func(x float64) bool { return r.data.at(math.Exp(x)).rss <= r.bound })
+	return math.Exp(in)
+}
+
+// halve narrows the way from a place where something holds to one where it does
+// not. Once nothing changes any more no number lies between them.
+func halve(holds, fails float64, at func(float64) bool) (float64, float64) {
+	const most = 100
+	for range most {
+		before, mid := [2]float64{holds, fails}, holds+(fails-holds)/2
+		if at(mid) {
+			holds = mid
 		} else {
-			out = mid
+			fails = mid
+		}
+		if before == [2]float64{holds, fails} {
+			break
 		}
 	}
-	return math.Exp(in)
+	return holds, fails
 }
 
 // ambients is the interval of Ta.
@@ -51,8 +87,8 @@ func (r *region) ambients() Range {
 		return Range{*r.data.ambient, *r.data.ambient}
 	}
 	half := func(l linear) float64 { return math.Sqrt(math.Max(0, r.bound-l.rss) * l.vA) }
-	low, _ := r.extreme(func(l linear, _ float64) (float64, bool) { return -(l.ambient - half(l)), true })
-	high, _ := r.extreme(func(l linear, _ float64) (float64, bool) { return l.ambient + half(l), true })
+	low, _ := r.extreme(func(c cell) (float64, bool) { return -(c.ambient - half(c.linear)), true })
+	high, _ := r.extreme(func(c cell) (float64, bool) { return c.ambient + half(c.linear), true })
 	return Range{-low, high}
 }
 
@@ -63,10 +99,10 @@ func (r *region) ambients() Range {
 // it lies between the roots of Fieller's quadratic; the time is its logarithm
 // over κ.
 func (r *region) times(kelvin float64) (Range, bool) {
-	at := func(sign float64) func(linear, float64) (float64, bool) {
-		return func(l linear, kappa float64) (float64, bool) {
-			ratio, ok := l.fieller(kelvin, math.Max(0, r.bound-l.rss), sign)
-			return sign * math.Log(ratio) / kappa, ok
+	at := func(sign float64) func(cell) (float64, bool) {
+		return func(c cell) (float64, bool) {
+			ratio, ok := c.fieller(kelvin, math.Max(0, r.bound-c.rss), sign)
+			return sign * math.Log(ratio) / c.kappa, ok
 		}
 	}
 	early, ok := r.extreme(at(-1))
@@ -93,30 +129,24 @@ func (l linear) fieller(kelvin, radius, sign float64) (float64, bool) {
 
 // extreme is the greatest value over the possible κ: the best of a grid, then a
 // search beside it. It is false when any κ gives none.
-func (r *region) extreme(value func(linear, float64) (float64, bool)) (float64, bool) {
-	const cells = 200
+func (r *region) extreme(value func(cell) (float64, bool)) (float64, bool) {
 	from, to := math.Log(r.low), math.Log(r.high)
-	at := func(x float64) (float64, bool) {
-		kappa := math.Exp(x)
-		return value(r.data.at(kappa), kappa)
-	}
 	best, where := math.Inf(-1), from
-	for i := 0; i <= cells; i++ {
-		x := from + (to-from)*float64(i)/cells
-		v, ok := at(x)
+	for _, c := range r.grid() {
+		v, ok := value(c)
 		if !ok {
 			return 0, false
 		}
 		if v > best {
-			best, where = v, x
+			best, where = v, c.x
 		}
 	}
-	cell := (to - from) / cells
-	low, high := math.Max(from, where-cell), math.Min(to, where+cell)
+	wide := (to - from) / cells
+	low, high := math.Max(from, where-wide), math.Min(to, where+wide)
 	for range 60 {
 		a, b := low+(high-low)/3, high-(high-low)/3
-		va, okA := at(a)
-		vb, okB := at(b)
+		va, okA := value(r.at(a))
+		vb, okB := value(r.at(b))
 		if !okA || !okB {
 			return 0, false
 		}
