@@ -45,22 +45,44 @@ func TestAnEarlyCloseMakesSafeWhatWasBegunOnly(t *testing.T) {
 
 func TestTheTrackOfAnEarlyCloseLeadsThroughWhatIsStillToMakeSafe(t *testing.T) {
 	b := beneath(t).to("remove")
-	ahead := func(n int) []string {
-		var steps []string
-		for _, m := range b.state.Track(n) {
-			if steps != nil || m.Here {
-				steps = append(steps, m.Step.ID)
-			}
-		}
-		return steps
-	}
-	require.Equal(t, "remove", ahead(2)[0])
+	require.Equal(t, "remove", b.ahead(2)[0])
 	refer(b)
-	assert.Equal(t, []string{"tools-out", "look-round", "lower"}, ahead(2), "no step of the work comes next")
+	assert.Equal(t, []string{"tools-out", "look-round", "lower"}, b.ahead(2), "no step of the work comes next")
 	for range 4 {
 		b.step()
 	}
-	assert.Equal(t, []string{"unchock"}, ahead(3))
+	assert.Equal(t, []string{"unchock"}, b.ahead(3))
+}
+
+// ahead is the step at hand and the next n on the track.
+func (b *bench) ahead(n int) []string {
+	var steps []string
+	for _, m := range b.state.Track(n) {
+		if steps != nil || m.Here {
+			steps = append(steps, m.Step.ID)
+		}
+	}
+	return steps
+}
+
+func TestTheTrackLeadsWhereTheWorkLeadsAndNotThroughTheFile(t *testing.T) {
+	b := above(t).to("loosen")
+	assert.Equal(t, []string{"loosen", "remove", "picture", "fit"}, b.ahead(3), "by the first answer, while none is given")
+	b.answer("loosen", "It is stuck")
+	assert.Equal(t, []string{"soak", "loosen", "remove", "picture"}, b.ahead(3), "and back again")
+
+	b = above(t).to("measure")
+	assert.Equal(t, []string{"measure", "tools-out", "look-round", "connect", "start", "unchock"}, b.ahead(9), "nothing was raised")
+	b = beneath(t).to("measure")
+	assert.Equal(t, []string{"measure", "crawl-out", "tools-out", "look-round", "lower", "connect", "start", "unchock"}, b.ahead(9))
+}
+
+func TestTheTrackLeadsFromAGateToTheStepThatItHolds(t *testing.T) {
+	b := above(t).to("remove")
+	b.do(runner.StopWork{Safeguards: []string{"cool"}})
+	b.do(runner.Clear{})
+	require.NotEqual(t, b.cursor(), b.open())
+	assert.Equal(t, []string{b.open(), "remove", "picture"}, b.ahead(2))
 }
 
 func madeSafe(n int) []runner.Code {

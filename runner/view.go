@@ -204,7 +204,7 @@ type Mark struct {
 }
 
 // Track is the last steps done, the step at hand, and the next steps: n of each at most. What comes next are the steps of the
-// main line, or, while the job closes early, those that are still to make safe.
+// main line that the work leads through, or, while the job closes early, those that are still to make safe.
 func (s State) Track(n int) []Mark {
 	var out []Mark
 	start := max(0, len(s.trail)-n)
@@ -224,14 +224,10 @@ func (s State) Track(n int) []Mark {
 	if s.phase == Closing {
 		return append(out, s.dueAfter(here, n)...)
 	}
-	next := here
-	if here != s.cursor && s.cursor >= 0 {
-		next = s.cursor - 1
+	if here != s.cursor && s.cursor >= 0 && n > 0 { // a gate comes first, and then the step it holds
+		return append(append(out, s.mark(s.cursor)), s.ahead(s.cursor, n-1)...)
 	}
-	for i := next + 1; i >= 0 && i < s.job.main && i <= next+n; i++ {
-		out = append(out, s.mark(i))
-	}
-	return out
+	return append(out, s.ahead(here, n)...)
 }
 
 // dueAfter are the first n steps that a close still waits for beside the one at hand.
