@@ -228,10 +228,10 @@ func TestReadingsThatCannotTellAreRefusedWithTheReason(t *testing.T) {
 		want   cooling.Outcome
 		why    string
 	}{
-		{"none", cooling.Measurement{Ambient: amb}, 43, cooling.TooFew, "0 different times; 2 are needed"},
-		{"one", cooling.Measurement{Readings: every(time.Minute, c(90)), Ambient: amb}, 43, cooling.TooFew, "1 different times"},
-		{"two at one time", cooling.Measurement{Readings: every(0, c(90), c(80)), Ambient: amb}, 43, cooling.TooFew, "1 different times"},
-		{"two, ambient unknown", cooling.Measurement{Readings: every(time.Minute, c(90), c(80))}, 43, cooling.TooFew, "3 are needed with the ambient unknown"},
+		{"none", cooling.Measurement{Ambient: amb}, 43, cooling.TooFew, "readings at 0 of at least 2 different times"},
+		{"one", cooling.Measurement{Readings: every(time.Minute, c(90)), Ambient: amb}, 43, cooling.TooFew, "readings at 1 of at least 2 different times"},
+		{"two at one time", cooling.Measurement{Readings: every(0, c(90), c(80)), Ambient: amb}, 43, cooling.TooFew, "readings at 1 of at least 2 different times"},
+		{"two, ambient unknown", cooling.Measurement{Readings: every(time.Minute, c(90), c(80))}, 43, cooling.TooFew, "2 of at least 3 different times with the ambient unknown"},
 		{"heat coming back", cooling.Measurement{Readings: every(time.Minute, c(90), c(80), c(82)), Ambient: amb}, 43, cooling.Rising, "reading 3 is 2.0 K above"},
 		{"creeping up", cooling.Measurement{Readings: every(time.Minute, c(90), c(90.8), c(91.6)), Ambient: amb}, 43, cooling.Rising, "last reading is 1.6 K above the first"},
 		{"cold from the start", cooling.Measurement{Readings: every(time.Hour, c(20.9), c(20.2)), Ambient: amb}, 20.5, cooling.AtAmbient, "no cooling left"},
@@ -348,4 +348,17 @@ func FuzzForecastNeverPanicsNorTellsOutsideItsInterval(f *testing.F) {
 		require.LessOrEqual(t, got.Between.Low, got.After+1e-6*math.Abs(got.After)+1e-6)
 		require.GreaterOrEqual(t, got.Between.High, got.After-1e-6*math.Abs(got.After)-1e-6)
 	})
+}
+
+// What lies 80 K above its surroundings and 40 K ten minutes later halves every ten minutes: 20 K are left after twenty.
+func TestAForecastIsToldByTheLastReading(t *testing.T) {
+	m := cooling.Measurement{Readings: every(10*time.Minute, c(100), c(60)), Ambient: ptr(c(20))}
+	f, err := m.Forecast(c(40))
+	require.NoError(t, err)
+	assert.Regexp(t, `is expected 10\.0 min after the last reading \(.* at 95 %\); measure again then`, f.Because)
+
+	m.Readings = every(10*time.Minute, c(100), c(60), c(40), c(30))
+	f, err = m.Forecast(c(40))
+	require.NoError(t, err)
+	assert.Contains(t, f.Because, "by now; measure again")
 }

@@ -83,8 +83,12 @@ func (f *Forecast) reckon(m Measurement) {
 
 func (f *Forecast) explain(m Measurement, ratio float64) {
 	fit := f.Fit
-	f.Because = fmt.Sprintf("%s is expected at minute %.1f (%.1f to %.1f at %.4g %%); measure again then",
-		celsius(f.Target), f.After/60, f.Between.Low/60, f.Between.High/60, m.Confidence.Value*100)
+	last := fit.first + fit.span // whoever measures knows when that was, and not the minute of the first
+	f.Because = fmt.Sprintf("%s is expected %.1f min after the last reading (%.1f to %.1f at %.4g %%); measure again then",
+		celsius(f.Target), (f.After-last)/60, (f.Between.Low-last)/60, (f.Between.High-last)/60, m.Confidence.Value*100)
+	if f.After <= last {
+		f.Because = fmt.Sprintf("%s is expected to be reached by now; measure again", celsius(f.Target))
+	}
 	f.Workings = append(f.Workings,
 		fmt.Sprintf("t = ln((T0 - Ta) / (T - Ta)) / k = ln(%.2f / %.2f) / %.6g = ln(%.5f) / %.6g = %.2f min after the first reading",
 			fit.Start-fit.Ambient, f.Target-fit.Ambient, fit.Rate*60, ratio, fit.Rate*60, (f.After-fit.first)/60),

@@ -125,7 +125,7 @@ func (m Measurement) refusal() (Outcome, string) {
 		least = 3
 	}
 	if n := m.distinct(); n < least {
-		return TooFew, fmt.Sprintf("%d different times; %d are needed%s: measure again after a while", n, least, m.orAmbient())
+		return TooFew, fmt.Sprintf("readings at %d of at least %d different times%s: measure again after a while", n, least, m.orAmbient())
 	}
 	first, last := m.Readings[0].Kelvin, m.Readings[len(m.Readings)-1].Kelvin
 	for i := 1; i < len(m.Readings); i++ {

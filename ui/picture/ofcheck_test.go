@@ -34,7 +34,7 @@ func card(t *testing.T, name string) *procedures.Card {
 func TestTheExampleOfACheckIsDrawnAsTheCheckJudgesIt(t *testing.T) {
 	for name, shows := range map[string]string{
 		"torque-applied":   "45.0: accept",
-		"cooling-forecast": "expected at minute",
+		"cooling-forecast": "min after the last reading",
 		"sensor-position":  ">>>B2S1 THIS<<<",
 	} {
 		c, r := example(t, name)

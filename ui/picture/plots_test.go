@@ -102,7 +102,7 @@ func TestACoolingCurveShowsReadingsAndForecastWhereTheyAre(t *testing.T) {
 			if x := strings.IndexByte(row, '>'); x >= 0 {
 				assert.InDelta(t, f.Between.High/60, p.minute(x), dx/2+1e-9)
 			}
-			assert.Contains(t, strings.Join(drawn.Rows, " "), "expected at minute 32.3 (31.1 to 33.6 at 95 %)")
+			assert.Contains(t, strings.Join(drawn.Rows, " "), "expected 22.3 min after the last reading (21.1 to 23.6 at 95 %)")
 		}
 	}
 }
