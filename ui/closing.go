@@ -93,7 +93,7 @@ func (m *model) review() *reader {
 		}
 	}
 	s := w.state
-	r.text = append(r.text, fmt.Sprintf("The job ends as %s, with %d refused commands.", s.Outcome(), s.Refusals()))
+	r.text = append(r.text, fmt.Sprintf("The job ends as %s, with %s.", s.Outcome(), counted(s.Refusals(), "refused command")))
 	if len(s.Unsigned()) > 0 {
 		r.text = append(r.text, "UNSIGNED STRETCHES: "+people(s.Unsigned()))
 	}

@@ -61,7 +61,7 @@ func TestAGateAsksForFilesUntilOneOfThemWillDo(t *testing.T) {
 	require.Equal(t, "attach after", r.wants(), r.m.message)
 	assert.Contains(t, r.view(), "NOT PASSED")
 	r.dropped(`"` + healthy + `"`)
-	assert.Contains(t, r.view(), "HEALTHY: every limit given is met")
+	assert.Contains(t, r.view(), "PASSED. Every limit given is met")
 	assert.Equal(t, "finish prove", r.wants())
 	r.key("enter")
 	assert.Equal(t, "hand-back", r.m.work.step().ID)

@@ -5,13 +5,13 @@ package ui
 import (
 	tea "github.com/charmbracelet/bubbletea"
 
-	"fenderside/procedures"
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
 )
 
 // helpRows are the keys with what each does, set in two columns, between what is said of all of them.
 func helpRows(width int) []string {
+	width = min(width, widestText)
 	rows := wrapped(helpText, "", width)
 	rows = append(rows, "")
 	for _, k := range helpKeys {
@@ -104,18 +104,7 @@ func (m *model) lookRound() tea.Cmd {
 	}
 	r.text = append(r.text, "", "STEPS")
 	for _, mark := range w.state.Marks() {
-		line := trackStep
-		if mark.Step.Kind == procedures.Gate {
-			line = trackGateShut
-			if opens(mark) {
-				line = trackGateOpen
-			}
-		}
-		here := ""
-		if mark.Here {
-			here = "HERE: "
-		}
-		r.text = append(r.text, line+" "+here+trackWords(mark)+mark.Step.Title)
+		r.text = append(r.text, trackLine(mark)+" "+trackText(mark))
 	}
 	r.text = append(r.text, "", "LATEST")
 	r.text = append(r.text, w.lastTold(12, func(runner.Event) bool { return false })...)

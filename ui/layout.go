@@ -57,6 +57,15 @@ func hang(first, s string, w int) []string {
 // cut shortens a text to one row, with two dots where something is missing.
 func cut(s string, w int) string { return ansi.Truncate(safe(s), max(0, w), "..") }
 
+// cutWords is cut that leaves no part of a word.
+func cutWords(s string, w int) string {
+	short := cut(s, w)
+	if i := strings.LastIndexByte(short, ' '); short != safe(s) && i > 0 {
+		return short[:i] + ".."
+	}
+	return short
+}
+
 // fill brings a row to exactly w columns.
 func fill(s string, w int) string {
 	if n := w - ansi.StringWidth(s); n > 0 {

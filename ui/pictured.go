@@ -24,7 +24,7 @@ func pictureBlocks(look theme, s *picture.Source, width int) []block {
 	for i, h := range []int{lowPlot, highPlot} {
 		p, ok := picture.OfCheck(*s, picture.Form{Width: width, Height: h})
 		if ok {
-			out = append(out, block{rows: append([]string{""}, p.Painted(look.title.Render)...), rank: 4 + 8*i, place: 5, spare: true})
+			out = append(out, block{rows: append([]string{""}, p.Painted(look.title.Render)...), rank: 5 + 10*i, place: 5, spare: true})
 		}
 	}
 	return out

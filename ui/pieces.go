@@ -3,7 +3,10 @@ package ui
 // The rule of this file: a screen is made of pieces. What must be shown comes whole or is missed aloud; of the rest, the
 // lesser gives way to the greater, and what was folded says where it can be read.
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // block is a piece of a screen. What must be shown comes whole; of the rest, the pieces of lowest rank come first, and one
 // that may be shortened ends with a row that says where the rest is.
@@ -11,6 +14,7 @@ type block struct {
 	rows    []string
 	rank    int    // 0: must be shown
 	shorten string // the row that stands for what does not fit
+	alone   string // the row that stands for all of it; without it, shorten does
 	place   int    // the piece takes the place of another with fewer rows, by this number; 0 is none
 	spare   bool   // left out, it keeps no other out: a key shows it
 	gap     bool   // an empty row, given up where that lets a folded piece unfold
@@ -106,7 +110,14 @@ func (b block) take(room int) []string {
 		if rows[0] == "" && room < 4 {
 			rows = rows[1:]
 		}
-		return append(append([]string(nil), rows[:room-1]...), b.shorten)
+		kept := append([]string(nil), rows[:room-1]...)
+		for len(kept) > 0 && strings.HasSuffix(kept[len(kept)-1], ":") { // a heading over nothing
+			kept = kept[:len(kept)-1]
+		}
+		if len(kept) == 0 && b.alone != "" {
+			return []string{b.alone}
+		}
+		return append(kept, b.shorten)
 	}
 	return nil
 }

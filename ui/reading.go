@@ -106,7 +106,7 @@ func (w *work) limits(r runner.ReadingView) []string {
 	if r.Spec.Series && len(r.Values) > 0 {
 		next := "The next value can be taken now."
 		if r.Next > 0 {
-			next = "The next value in " + span(r.Next) + "."
+			next = "The next value in " + inWords(r.Next) + "."
 		}
 		out = append(out, fmt.Sprintf("So far %s. %s", list(r.Values), next))
 	}
@@ -152,7 +152,10 @@ func found(v runner.StepView, told []string) (said, worked []string) {
 		}
 		verdict := map[string]string{"pass": "PASSED", "fail": "NOT PASSED", "more": "CANNOT JUDGE YET", "none": "WORKED OUT"}[string(c.Verdict)]
 		if !slices.Contains(told, c.Use.Name) {
-			said = append(said, fmt.Sprintf("Check %s: %s. %s", words(c.Use.Name), verdict, plaintext.Show(c.Because)))
+			said = append(said, fmt.Sprintf("Check %s: %s. %s", words(c.Use.Name), verdict, sentence(plaintext.Show(c.Because))))
+		}
+		if len(c.Workings) == 1 && c.Workings[0] == c.Because {
+			continue
 		}
 		if len(v.Checks) > 1 {
 			worked = append(worked, words(c.Use.Name)+":")

@@ -35,7 +35,7 @@ func (w *work) page(m *model, width, h int) page {
 	if sc.track && width >= wideWindow {
 		lw := trackWidth(width)
 		rows, missing, folded := unfolded(w.blocks(m.look, sc, min(widestText, width-lw), false), h)
-		return page{beside(w.track(m.look, lw-2, 3), lw, rows), w.keys(sc, folded), missing, folded}
+		return page{beside(w.column(m.look, lw-2, h), lw, rows), w.keys(sc, folded), missing, folded}
 	}
 	rows, missing, folded := unfolded(w.blocks(m.look, sc, width, sc.track), h)
 	return page{rows, w.keys(sc, folded), missing, folded}
@@ -63,12 +63,16 @@ func (w *work) keys(sc scene, folded int) []hint {
 	return slices.Concat(first, sc.keys, job[1:])
 }
 
-// invitation says which key does what.
-func (ask want) invitation() string {
-	if ask.figure != "" {
-		return "Press " + ask.figure + " if it is so."
+// invitation says what is to be thought of, and which key does what; at is the answer that is marked.
+func (ask want) invitation(at int) string {
+	how := "Enter: " + ask.enter + "."
+	switch {
+	case ask.figure != "":
+		how = "Press " + ask.figure + " if it is so."
+	case len(ask.choices) > 0 && at < 0:
+		how = "Press its number, then Enter."
 	}
-	return "Enter: " + ask.enter + "."
+	return strings.TrimSpace(ask.before + " " + how + " " + ask.hint)
 }
 
 // key is the key that answers.
@@ -127,9 +131,9 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 		}
 	}
 	if track {
-		add(block{rows: w.track(look, width, 1), rank: 6, place: 1})
-		add(block{rows: w.track(look, width, 3), rank: 10, place: 1})
-		add(block{rows: []string{""}, rank: 11})
+		add(block{rows: w.track(look, width, 1), rank: 9, place: 1})
+		add(block{rows: w.track(look, width, 3), rank: 13, place: 1})
+		add(block{rows: []string{""}, rank: 14})
 	}
 	for _, warn := range sc.warnings {
 		add(block{rows: warning(look, warn, width)})
@@ -143,28 +147,31 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	if len(sc.how) > 0 {
 		rest := "- .. F2 shows the rest"
 		add(block{rows: []string{rest}, place: 4, rank: 2})
-		add(block{rows: append([]string{""}, wrapped(sc.how, "- ", width)...), place: 4, rank: 5, shorten: rest, folds: true})
+		add(block{rows: append([]string{""}, wrapped(sc.how, "- ", width)...), place: 4, rank: 6, shorten: rest, folds: true})
 	}
 	add(block{rows: []string{""}, rank: 3, gap: true})
 	if sc.clock != "" {
 		add(block{rows: []string{look.bold.Render("TIME LEFT " + sc.clock)}, place: 2, rank: 1})
 		large := picture.Countdown(sc.clock, sc.passed, sc.whole, picture.Form{Width: width})
-		add(block{rows: large.Drawn(look.bold.Render), place: 2, rank: 6})
+		add(block{rows: large.Drawn(look.bold.Render), place: 2, rank: 7}) // read from across the bay, so it comes before the track
 	}
 	add(block{rows: w.prompt(look, sc.want, width)})
 	for _, l := range sc.want.more {
 		add(block{rows: wrap(sentence(plaintext.Show(l)), width), rank: 1})
 	}
 	if sc.want.act != nil {
-		add(block{rows: wrap(strings.TrimSpace(sc.want.invitation()+" "+sc.want.hint), width), rank: 3})
+		add(block{rows: wrap(strings.TrimSpace(sc.want.invitation(w.choice.at)), width), rank: 3})
 	}
+	add(block{rows: wrapped(sc.found, "", width), rank: 4, shorten: ".. F2 shows the rest of it", alone: "F2 shows what the checks say."}) // before the picture of it
 	for _, b := range pictureBlocks(look, sc.picture, width) {
 		add(b)
 	}
-	add(block{rows: wrapped(sc.found, "", width), rank: 4, shorten: ".. F2 shows the rest of it"})
-	add(block{rows: wrapped(sc.worked, "", width), rank: 6, shorten: ".. F2 shows the rest of the workings"})
-	add(block{rows: []string{""}, rank: 8})
-	add(block{rows: wrapped(sc.given, "", width), rank: 9, shorten: ".. F5 shows every entry"})
+	add(block{rows: wrapped(sc.worked, "", width), rank: 10, shorten: ".. F2 shows the rest of the workings", alone: "F2 shows the workings."})
+	add(block{rows: []string{""}, rank: 11})
+	add(block{rows: wrapped(sc.given, "", width), rank: 12, shorten: ".. F5 shows every entry", alone: "F5 shows every entry."})
+	if next := w.nextRow(width); track && next != "" {
+		add(block{rows: []string{next}, rank: 8, place: 1})
+	}
 	return out
 }
 
@@ -179,7 +186,7 @@ func bolded(look theme, lines []string, width int) []string {
 func wrapped(lines []string, first string, width int) []string {
 	var rows []string
 	for _, l := range lines {
-		in := first
+		in, width := first, read(l, width)
 		for strings.HasPrefix(l, " ") {
 			in, l = in+" ", l[1:]
 		}
@@ -189,6 +196,15 @@ func wrapped(lines []string, first string, width int) []string {
 		rows = append(rows, hang(in, l, width)...)
 	}
 	return rows
+}
+
+// read is how wide a line is set where there is more room than can be read. A command that is to be copied is broken nowhere
+// that it need not be.
+func read(line string, width int) int {
+	if strings.HasPrefix(strings.TrimSpace(line), "ssh-keygen ") {
+		return width
+	}
+	return min(width, widestText)
 }
 
 // warning is one warning: its word, the hazard, what it does, how it is avoided, in that order as ANSI Z535.6 sets them.

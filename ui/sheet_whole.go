@@ -14,12 +14,12 @@ func (s *sheet) ready() bool { return s.at == len(s.p.Sheet) && len(s.open()) ==
 
 // whole is the part of the whole sheet that is read now, in h rows, and whether it is the last.
 func (s *sheet) whole(w, h int) (part []string, last bool) {
-	var lines []string
+	var rows []string
 	cited := ""
 	for i, f := range s.p.Sheet {
-		lines = append(lines, fmt.Sprintf("%2d %s: %s", i+1, f.Title, s.stands(f, i, s.cite(f, i, &cited))))
+		line := f.Title + ": " + s.stands(f, i, s.cite(f, i, &cited))
+		rows = append(rows, hang(fmt.Sprintf("%2d ", i+1), line, min(w, widestText))...)
 	}
-	rows := wrapped(lines, "", w)
 	from := max(0, min(s.turned, len(rows)-h))
 	end := min(len(rows), from+max(0, h))
 	return rows[from:end], end == len(rows)

@@ -164,7 +164,7 @@ func (w *work) statementWant(v runner.StepView, r runner.Reason) want {
 		figure = figureFor(v.Step.ID, index, w.job.Opening.Number, v.Rounds)
 	}
 	return want{id: "affirm " + v.Step.ID + r.Detail, title: text, enter: "it is so", figure: figure,
-		hint: fmt.Sprintf("Look first. Statement %d of %d.", place, len(v.Statements)),
+		before: "Look first.", hint: fmt.Sprintf("Statement %d of %d.", place, len(v.Statements)),
 		act: func(m *model, _ string, _ int) tea.Cmd {
 			return m.do(runner.Affirm{Step: v.Step.ID, Statement: index}, nil)
 		}}
@@ -182,27 +182,39 @@ func figureFor(step string, statement, job, round int) string {
 }
 
 func (w *work) startWant(v runner.StepView, r runner.Reason) want {
-	ask := want{id: "start " + v.Step.ID, title: "Wait for " + strings.TrimPrefix(v.Step.Wait.Title, "for "), enter: "starts the time",
+	ask := want{id: "start " + v.Step.ID, title: waitTitle(v.Step), enter: "starts the time",
 		act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.StartWait{Step: v.Step.ID}, nil) }}
 	if r.Code == runner.WaitMissed {
 		ask.title = sentence("The time is over: " + v.Step.Wait.IfMissed)
 		ask.enter = "starts the time again"
 	}
 	if v.Wait.Least > 0 {
-		ask.notes = append(ask.notes, "At least "+span(v.Wait.Least)+".")
+		ask.notes = append(ask.notes, "At least "+inWords(v.Wait.Least)+".")
 	}
 	if v.Wait.Most > 0 {
-		ask.notes = append(ask.notes, "At most "+span(v.Wait.Most)+".")
+		ask.notes = append(ask.notes, "At most "+inWords(v.Wait.Most)+".")
+	}
+	if ask.title == "" && len(ask.notes) > 0 {
+		ask.title, ask.notes = ask.notes[0], ask.notes[1:]
 	}
 	return ask
+}
+
+// waitTitle is what is waited for, or nothing where the step says just that.
+func waitTitle(st *procedures.Step) string {
+	title := "Wait for " + strings.TrimPrefix(st.Wait.Title, "for ")
+	if title == st.Title {
+		return ""
+	}
+	return title
 }
 
 // waitingWant is a time that runs: nothing answers it but its end.
 func (w *work) waitingWant(v runner.StepView, r runner.Reason) want {
 	what, next := w.job.Text(r)
-	ask := want{id: "waiting " + v.Step.ID, title: "The time runs.", notes: []string{"Only time in which the program runs counts."}, enter: sentence(what) + " " + sentence(next)}
-	if v.Step.Wait != nil {
-		ask.title = "Wait for " + strings.TrimPrefix(v.Step.Wait.Title, "for ")
+	ask := want{id: "waiting " + v.Step.ID, title: "The time runs.", notes: []string{"Time counts only while this program runs."}, enter: sentence(what) + " " + sentence(next)}
+	if v.Step.Wait != nil && waitTitle(v.Step) != "" {
+		ask.title = waitTitle(v.Step)
 	}
 	return ask
 }

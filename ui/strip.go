@@ -68,7 +68,7 @@ func (w *work) groups(look theme, width int, all []runner.SafeguardView, least, 
 		if len(parts) > 0 {
 			parts[0].text = strings.ToUpper(string(state)) + ": " + parts[0].text
 			if oneRow {
-				parts = squeezed(parts, width)
+				parts = squeezed(parts, width, more)
 			}
 			rows = append(rows, flow(parts, "; ", width)...)
 		}
@@ -76,11 +76,15 @@ func (w *work) groups(look theme, width int, all []runner.SafeguardView, least, 
 	return rows
 }
 
-// squeezed brings parts into one row: it names as many as fit and counts the others.
-func squeezed(parts []part, width int) []part {
-	for n := len(parts) - 1; n > 0 && len(flow(parts, "; ", width)) > 1; n-- {
-		rest := part{"and more (F3)", parts[0].draw}
-		parts = append(parts[:n:n], rest)
+// squeezed brings parts into one row: it names as many as fit and counts the others, beside those that the last part counts.
+func squeezed(parts []part, width, counted int) []part {
+	named := parts
+	if counted > 0 {
+		named = parts[:len(parts)-1]
+	}
+	for n := len(named) - 1; n > 0 && len(flow(parts, "; ", width)) > 1; n-- {
+		rest := part{fmt.Sprintf("%d more (F3)", len(named)-n+counted), parts[0].draw}
+		parts = append(named[:n:n], rest)
 	}
 	parts[0].text = cut(parts[0].text, width)
 	return parts
@@ -179,6 +183,21 @@ func roughly(d time.Duration) string {
 		return fmt.Sprintf("%d min", int(d.Minutes()))
 	}
 	return fmt.Sprintf("%d h %d min", int(d.Hours()), int(d.Minutes())%60)
+}
+
+// inWords is a length of time to the second, rounded up, with its units.
+func inWords(d time.Duration) string {
+	s := int((d + time.Second - 1) / time.Second)
+	var out []string
+	for _, u := range []struct {
+		seconds int
+		name    string
+	}{{3600, "h"}, {60, "min"}, {1, "s"}} {
+		if n := s / u.seconds; n > 0 || u.seconds == 1 && len(out) == 0 {
+			out, s = append(out, fmt.Sprintf("%d %s", n, u.name)), s%u.seconds
+		}
+	}
+	return strings.Join(out, " ")
 }
 
 // span is a length of time to the second, rounded up.

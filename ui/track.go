@@ -1,7 +1,7 @@
 package ui
 
 // The rule of this file: the way through the job is one line going down. A gate is a bar across it, and only a secured
-// gate has an opening.
+// gate has an opening. What a step is called is told to its end where there are rows for it.
 
 import (
 	"slices"
@@ -17,28 +17,66 @@ const (
 	trackStep     = "   |   "
 )
 
-// track is the last n steps, the one at hand, and the next n.
+// track is the last n steps, the one at hand, and the next n, a row each.
 func (w *work) track(look theme, width, n int) []string {
 	var rows []string
 	for _, mark := range w.state.Track(n) {
-		rows = append(rows, trackRow(look, mark, width))
+		line, text := trackLine(mark), trackText(mark)
+		rows = append(rows, inTrack(look, mark, cut(line+" "+text, width)))
 	}
 	return rows
 }
 
-func trackRow(look theme, mark runner.Mark, width int) string {
-	line, status := trackStep, trackWords(mark)
-	if mark.Step.Kind == procedures.Gate {
-		line = trackGateShut
-		if opens(mark) {
-			line = trackGateOpen
+// column is the track in a column of its own, each step with as many rows as it takes where all of them fit in h rows.
+func (w *work) column(look theme, width, h int) []string {
+	var rows []string
+	for _, mark := range w.state.Track(3) {
+		line := trackLine(mark)
+		for _, text := range wrap(trackText(mark), width-len(line)-1) {
+			rows = append(rows, inTrack(look, mark, line+" "+text))
+			line = trackStep
 		}
 	}
-	text := line + " " + status + mark.Step.Title
-	if mark.Here {
-		return look.bold.Render(fill(cut(line+" "+"HERE: "+mark.Step.Title, width), width))
+	if len(rows) > h {
+		return w.track(look, width, 3)
 	}
-	return cut(text, width)
+	return rows
+}
+
+// nextRow is the step that comes next, in one row, for a window that has no more room for the track; or nothing.
+func (w *work) nextRow(width int) string {
+	all := w.state.Track(1)
+	if i := slices.IndexFunc(all, func(m runner.Mark) bool { return m.Here }); i >= 0 && i+1 < len(all) {
+		return cut(trackLine(all[i+1])+" THEN: "+all[i+1].Step.Title, width)
+	}
+	return ""
+}
+
+// inTrack draws a row of the step at hand so that it stands out.
+func inTrack(look theme, mark runner.Mark, row string) string {
+	if mark.Here {
+		return look.bold.Render(row)
+	}
+	return row
+}
+
+// trackLine is the piece of the line that a step is drawn as.
+func trackLine(mark runner.Mark) string {
+	switch {
+	case mark.Step.Kind != procedures.Gate:
+		return trackStep
+	case opens(mark):
+		return trackGateOpen
+	}
+	return trackGateShut
+}
+
+// trackText is a step's title after how it stands.
+func trackText(mark runner.Mark) string {
+	if mark.Here {
+		return "HERE: " + mark.Step.Title
+	}
+	return trackWords(mark) + mark.Step.Title
 }
 
 // opens says whether the bar of a gate has an opening: what it secures stands, or, where it secures nothing, it was done.

@@ -142,15 +142,22 @@ func (m *model) header(w int, level stripLevel) []string {
 	return append(rows, strings.Repeat("-", w))
 }
 
-// titleRow is the procedure, the job and the mode; the mode is never cut off.
+// titleRow is the procedure, the job and the mode; the mode is never cut off. Where the title does not fit whole, the revision
+// goes first.
 func (w *work) titleRow(width int) string {
 	o := w.job.Opening
-	mode := modeWords[o.Mode]
-	end := fmt.Sprintf(", revision %d | job %s | %s ", o.Procedure.Revision, plaintext.Show(o.Job), mode)
-	if width < 100 {
-		end = fmt.Sprintf(", rev %d | %s | %s ", o.Procedure.Revision, plaintext.Show(o.Job), mode)
+	mode, job := modeWords[o.Mode], plaintext.Show(o.Job)
+	ends := []string{
+		fmt.Sprintf(", revision %d | job %s | %s ", o.Procedure.Revision, job, mode),
+		fmt.Sprintf(", rev %d | %s | %s ", o.Procedure.Revision, job, mode),
+		fmt.Sprintf(" | %s | %s ", job, mode),
 	}
-	return " " + cut(w.job.Procedure.Title, width-len(end)-1) + end
+	for _, end := range ends {
+		if title := safe(w.job.Procedure.Title); ansi.StringWidth(title) < width-len(end) {
+			return " " + title + end
+		}
+	}
+	return " " + cutWords(w.job.Procedure.Title, width-len(ends[2])-1) + ends[2]
 }
 
 // words are what is to be said above the keys.

@@ -52,7 +52,8 @@ type want struct {
 	unit    string
 	enter   string   // what Enter does, or the figure
 	figure  string   // the figure that says it instead of Enter, at a gate
-	hint    string   // what is to be thought of before it
+	before  string   // what is to be done before it
+	hint    string   // what else is to be known of it
 	more    []string // what checks advise about what was refused
 	told    []string // the checks that the notes and the advice speak for
 	act     func(m *model, text string, choice int) tea.Cmd
