@@ -9,7 +9,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"fenderside/procedures"
+	"fenderside/procedures/plaintext"
 	"fenderside/runner/home"
+	"fenderside/runner/store"
 )
 
 // resumeCommand takes a job up again.
@@ -33,14 +35,14 @@ func resume(w *world, id string, lines bool) error {
 	if err != nil {
 		return err
 	}
-	if id, err = meant(h, id); err != nil {
+	if id, err = w.meant(h, id, lines); err != nil {
 		return err
 	}
 	return w.work(h, nil, id, lines)
 }
 
 // meant is the job that is to be taken up.
-func meant(h home.Home, id string) (string, error) {
+func (w *world) meant(h home.Home, id string, lines bool) (string, error) {
 	st, err := h.Store()
 	if err != nil {
 		return "", err
@@ -54,9 +56,55 @@ func meant(h home.Home, id string) (string, error) {
 	case len(open) == 0:
 		return "", errors.New("resume: no job is open: start one with: fenderside start PROCEDURE")
 	case id == "":
-		return "", misuse{fmt.Errorf("resume: %d jobs are open: name one of %s (see: fenderside jobs)", len(open), strings.Join(open, ", "))}
+		return "", w.whichOf(st, open, lines)
 	case !slices.Contains(open, id):
 		return "", fmt.Errorf("resume job %q: %w among the open jobs: %s", id, home.ErrUnknown, procedures.DidYouMean(id, open))
 	}
 	return id, nil
+}
+
+// whichOf asks for one of several open jobs, and says of each where it stands and how it is taken up.
+func (w *world) whichOf(st *store.Store, open []string, lines bool) error {
+	all, err := home.Standings(st)
+	if err != nil {
+		return err
+	}
+	out := []string{fmt.Sprintf("resume: %d jobs are open, and only one is taken up: run one of these", len(open))}
+	for _, s := range all {
+		if !slices.Contains(open, s.Job) || s.Stage == home.NeverBegan {
+			continue
+		}
+		out = append(out, w.takingUp(s, lines), "  "+standsAt(s))
+	}
+	return misuse{errors.New(strings.Join(out, "\n"))}
+}
+
+// takingUp is the command that takes a job up, or makes the vehicle safe where it cannot be taken up.
+func (w *world) takingUp(s home.Standing, lines bool) string {
+	line := "fenderside resume " + s.Job
+	if s.Stage == home.Unreadable {
+		line = "fenderside start PROCEDURE --after " + s.Job
+	}
+	if lines {
+		line += " --plain"
+	}
+	if w.jobs != "" {
+		line += " --store " + plaintext.ShellWord(w.jobs)
+	}
+	return line
+}
+
+// standsAt is where a job stands, in one line.
+func standsAt(s home.Standing) string {
+	if s.Stage == home.Unreadable {
+		return "cannot be read: " + s.Problem
+	}
+	what := s.Procedure
+	if s.Card != "" {
+		what += " of " + s.Card
+	}
+	if s.Stage == home.Unsigned {
+		return strings.TrimSpace(what + ", sealed and not signed yet")
+	}
+	return fmt.Sprintf("%s, %s, by %s, at: %s", what, s.Mode, s.Performer, s.At)
 }

@@ -155,11 +155,7 @@ func describe(s Standing, r *record.Replay, first, last record.Line) Standing {
 	state := r.State
 	s.Title, s.Stage, s.Performer = r.Job.Procedure.Title, Open, state.Performer().Name
 	s.Opened, s.Last = first.At, last.At
-	if step := state.Current(); step != nil {
-		s.At = step.Title
-	} else if state.Phase() != runner.Working {
-		s.At = string(state.Phase())
-	}
+	s.At = place(r)
 	if state.Phase() == runner.Closed {
 		s.Stage, s.At, s.Outcome = Unsigned, "", string(state.Outcome())
 		return s
@@ -168,6 +164,22 @@ func describe(s Standing, r *record.Replay, first, last record.Line) Standing {
 		s.Stage = Held
 	}
 	return s
+}
+
+// place names the step where the work is, or where it was when it was broken off or stopped; else the phase.
+func place(r *record.Replay) string {
+	state := r.State
+	step := state.Current()
+	if hold := state.Hold(); step == nil && hold != nil {
+		step, _ = r.Job.Procedure.StepByID(hold.Step)
+	}
+	if step == nil {
+		step = state.Cursor()
+	}
+	if step != nil && state.Phase() != runner.Closed {
+		return step.Title
+	}
+	return string(state.Phase())
 }
 
 // held words what holds a job up, as the core gives it.
