@@ -127,6 +127,13 @@ var changedOver = book{
 	"codes_now": {"P0161 pending, P0141 not"}, "swap_side": {"moved with the sensor"}, "how-now": {"Each back to its own place now"},
 }
 
+// shownBySides are findings that stay open until the two sensors have changed places; then the fault goes with one of them.
+var shownBySides = changedOver.with(book{
+	"element_shows": {"a resistance"}, "element": {"9.2 Ω"}, "rich": {"slow"}, "lean": {"not followed"},
+	"weigh-findings": {"Not shown, and more is to be tested"}, "more-tests": {"The two sensors change places between the banks"},
+	"weigh-sides": {"This sensor"}, "repair.drive": answers["drive"],
+})
+
 // monitorToRun is a repair that is proved by what was read, while one monitor waits for more driving.
 var monitorToRun = book{
 	"drive": {"Part of it, and the rest is a follow-up"}, "monitors": {"41 01 00 07 E5 20"},
