@@ -128,6 +128,12 @@ var changes = []change{
 		"same as names the sheet field \"side\", which does not take what reading \"tight\" takes (both must take the same)"}},
 	{"same as with other choices", []string{"{id: tight, title: Torque, quantity: torque, at least: low}", "{id: tight, title: Torque, choose: [left, rigth], same as: ‸side}"}, []string{
 		"the choices of reading \"tight\" are not those of \"side\" (write the same choices in the same order)"}},
+	{"a step that shows what a reading of it is compared with", []string{"at least: low", "same as: low", "    title: Undo it", "    title: Undo it\n    shows: [‸low]"}, []string{
+		"step \"work\" shows \"low\", with which a reading of it is compared (take it out: what is to be looked at is not shown first)"}},
+	{"a step that shows what it records", []string{"    title: Undo it", "    title: Undo it\n    shows: [heat, ‸tight]"}, []string{
+		"shows names the reading \"tight\", which is recorded later, on line 35 (use what is recorded earlier, or move it up)"}},
+	{"a step that shows another step", []string{"    title: Undo it", "    title: Undo it\n    shows: [side, note, ‸cool]"}, []string{
+		"shows names the step \"cool\", which holds no value (known: heat, low, note, side)"}},
 	{"same as nothing", []string{"at least: low", "same as: ‸hight"}, []string{
 		"same as names \"hight\", which is defined nowhere (known: low)"}},
 	{"an unknown check", []string{"    ask: {question", "    check: {‸touch-save: {surface: tight}}\n    ask: {question"}, []string{

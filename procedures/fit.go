@@ -5,6 +5,7 @@ package procedures
 // it.
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -317,6 +318,20 @@ func (f *fitting) rename() {
 		if due := fieldOf(n, "due after"); due != nil {
 			due.Content = slices.DeleteFunc(due.Content, func(n *yaml.Node) bool { return f.gone[n.Value] })
 		}
+		f.showsNoFigure(n)
+	}
+}
+
+// showsNoFigure takes out of what a step shows the figures that were given: a figure has no title.
+func (f *fitting) showsNoFigure(step *yaml.Node) {
+	shows := fieldOf(step, "shows")
+	if shows == nil {
+		return
+	}
+	given := slices.Collect(maps.Values(f.values))
+	shows.Content = slices.DeleteFunc(shows.Content, func(n *yaml.Node) bool { return !isID(n.Value) && slices.Contains(given, n.Value) })
+	if i := slices.Index(step.Content, shows); len(shows.Content) == 0 {
+		step.Content = slices.Delete(step.Content, i-1, i+1)
 	}
 }
 

@@ -39,6 +39,7 @@
 //	    why: ...
 //	    warning: {word: WARNING, hazard: ..., consequence: ..., avoid: ...}     # or a list of them
 //	    when: {choice: value}      # or a list of values; every choice named must hold
+//	    shows: [id]                # sheet fields and earlier readings to go by; none that a reading of it is compared with
 //	    needs: [safeguard or pinned step, {safeguard: ..., when: {...}}]
 //	    faces: [danger, {danger: ..., when: {...}}]
 //	    secures: safeguard         # gates only; each safeguard has one gate

@@ -12,7 +12,7 @@ var (
 	lapseFields     = []string{"on", "after", "because"}
 	dangerFields    = []string{"title", "kept off by", "comes with", "comes back after"}
 	stepFields      = []string{"gate", "do", "title", "how", "why", "warning", "when", "needs", "faces", "secures", "releases", "causes", "brings",
-		"due after", "either", "affirm", "readings", "evidence", "check", "advise", "wait", "ask", "repeat", "witness", "optional", "alone", "makes way", "then"}
+		"due after", "shows", "either", "affirm", "readings", "evidence", "check", "advise", "wait", "ask", "repeat", "witness", "optional", "alone", "makes way", "then"}
 	includeFields   = []string{"include", "as", "with", "using", "causes", "needs", "faces", "ends"}
 	endFields       = []string{"referred", "abandoned"}
 	restFields      = []string{"rest of"}

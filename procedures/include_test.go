@@ -101,6 +101,16 @@ func TestAFigureMayBeGiven(t *testing.T) {
 }
 
 // Where a step of the part leads, and where that is in the whole.
+func TestWhatAStepOfAPartShowsIsWhatStandsForIt(t *testing.T) {
+	const how = "    title: Isolate and prove dead\n"
+	for given, want := range map[string][]string{"cooling": {"cooling"}, "3 min": nil} {
+		p, err := bulb(t, "{settle: cooling}", "{settle: "+given+"}", how, how+"    shows: [settle]\n")
+		require.NoError(t, err)
+		isolate, _ := p.StepByID("supply.isolate")
+		assert.Equal(t, want, isolate.Shows, "a figure is shown nowhere: it has no title")
+	}
+}
+
 func TestAPartReturnsToWhereItLeftOff(t *testing.T) {
 	for then, want := range map[string]procedures.Target{
 		"complete":  {Step: "key-off"},

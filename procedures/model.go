@@ -220,7 +220,8 @@ type Step struct {
 	Faces    []Face   // the dangers that it exposes to
 	Brings   []int    // the dangers that its causes bring on
 
-	Ways       []Way // alternatives; one must be chosen
+	Shows      []string // sheet fields and earlier readings that are shown beside it
+	Ways       []Way    // alternatives; one must be chosen
 	Statements []Statement
 	Readings   []Reading
 	Evidence   []Evidence

@@ -76,6 +76,7 @@ func (w naming) step(n *yaml.Node) {
 		w.one(definesValue, fieldOf(n, string(kind)))
 	}
 	w.when(n)
+	w.list(refersValue, fieldOf(n, "shows"))
 	for _, need := range items(n, "needs") {
 		w.one(refersEither, need)
 		w.one(refersEither, fieldOf(need, "safeguard"))

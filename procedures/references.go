@@ -230,6 +230,28 @@ func (l *loader) settleSameAs(reading *named, w word, u use) {
 	l.certain(n, w, u)
 }
 
+// shows reads what is shown beside a step. What a reading of it is compared with is none of that: it would be copied.
+func (l *loader) shows(g *table, s *Step, before use) {
+	before.as = "shows"
+	for _, w := range g.ids("shows") {
+		s.Shows = append(s.Shows, w.Text)
+		l.settle(func() {
+			n, ok := l.valueOf(w, before, holdsValue)
+			switch {
+			case ok && !holdsValue(n):
+				l.fault(w.Place, didYouMean(w.Text, l.candidates(before, holdsValue)), "shows names the %s %s, which holds no value", n.sort, quote(w.Text))
+			case slices.ContainsFunc(s.Readings, func(r Reading) bool { return r.SameAs == w.Text }):
+				l.fault(w.Place, "take it out: what is to be looked at is not shown first", "%s shows %s, with which a reading of it is compared", g.what, quote(w.Text))
+			}
+		})
+	}
+}
+
+// holdsValue says whether a name is that of a sheet field or of a reading.
+func holdsValue(n *named) bool {
+	return n.sort != "step" && n.sort != "pinned step" && n.sort != "evidence"
+}
+
 // settleInput decides whether an input is a figure, a choice, words or a name. Words that have the form of an id are taken
 // for a name, so that a name that is written wrongly never passes for words; where they are meant as words, they are
 // written {words: ...}. A file is always named: it is evidence, and only what was attached is judged.

@@ -78,6 +78,7 @@ func (l *loader) step(g *table) {
 	before := l.use(s.Index, "", "when")
 	l.defineStep(g, s, m)
 	s.When = l.condition(g, before)
+	l.shows(g, s, before)
 	l.needs(g, s, before)
 	l.safeguardsOf(g, s, m)
 	l.exposes(g, s, m, before)

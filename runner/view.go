@@ -286,9 +286,16 @@ type StepView struct {
 	Checks     []CheckView
 	Wait       WaitView
 	Answer     string
+	Shown      []ShownView // what the step is gone by
 	Witness    *Person
 	NeedsSign  bool // a witness must sign, by the procedure or because of who performs it
 	Wants      []Reason
+}
+
+// ShownView is a sheet field, its value empty where it was left out, or an earlier reading that is shown beside a step.
+type ShownView struct {
+	Title, Value string
+	Sheet        bool
 }
 
 // StatementView is one statement that applies; Index is its number in the step.
@@ -356,6 +363,7 @@ func (s State) View(step string, now Moment) (v StepView, ok bool) {
 	st := &s.steps[i]
 	v = StepView{Step: s.spec(i), Status: st.status, Rounds: st.rounds, Way: st.way, Answer: st.answer, Witness: st.witness,
 		NeedsSign: s.needsWitness(i, now), Wants: s.unmet(i, now), Wait: s.waitView(i, now)}
+	v.Shown = s.shown(i)
 	for k, say := range v.Step.Statements {
 		if s.holdsIn(i, say.When) {
 			v.Statements = append(v.Statements, StatementView{k, say.Text, st.affirmed&(1<<k) != 0})
@@ -378,6 +386,20 @@ func (s State) View(step string, now Moment) (v StepView, ok bool) {
 		}
 	}
 	return v, true
+}
+
+// shown is what the procedure has shown beside step i, as far as it was given.
+func (s *State) shown(i int) []ShownView {
+	var out []ShownView
+	for _, id := range s.spec(i).Shows {
+		text, known := s.valueOf(id, i)
+		if f, ok := s.job.Procedure.FieldByID(id); ok {
+			out = append(out, ShownView{f.Title, text, true})
+		} else if at, ok := s.job.reads[id]; ok && known {
+			out = append(out, ShownView{s.spec(at.step).Readings[at.reading].Title, text, false})
+		}
+	}
+	return out
 }
 
 func (s *State) foundViews(use procedures.CheckUse) []FoundView {

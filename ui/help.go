@@ -7,6 +7,7 @@ import (
 
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
+	"fenderside/ui/reading"
 )
 
 // helpRows are the keys with what each does, set in two columns, between what is said of all of them.
@@ -71,6 +72,7 @@ func (m *model) why() tea.Cmd {
 	for _, l := range v.Step.How {
 		r.text = append(r.text, "- "+l)
 	}
+	r.text = append(r.text, reading.Shown(v)...)
 	for _, n := range v.Step.Needs {
 		if n.Safeguard >= 0 {
 			r.text = append(r.text, "Needs: "+m.work.job.Procedure.Safeguards[n.Safeguard].Title)

@@ -150,6 +150,7 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 		add(block{rows: append([]string{""}, wrapped(sc.how, "- ", width)...), place: 4, rank: 6, shorten: rest, folds: true})
 	}
 	add(block{rows: []string{""}, rank: 3, gap: true})
+	add(block{rows: wrapped(sc.shown, "", width), rank: 1, shorten: ".. F2 shows the rest of it"})
 	if sc.clock != "" {
 		add(block{rows: []string{look.bold.Render("TIME LEFT " + sc.clock)}, place: 2, rank: 1})
 		large := picture.Countdown(sc.clock, sc.passed, sc.whole, picture.Form{Width: width})

@@ -25,7 +25,7 @@ func (w *work) stepScene() scene {
 	v, _ := w.view()
 	sc := scene{
 		banner: w.banner(v), warnings: v.Step.Warnings, action: v.Step.Title, how: v.Step.How,
-		want: w.wantOf(v), given: w.given(v), track: true,
+		shown: reading.Shown(v), want: w.wantOf(v), given: w.given(v), track: true,
 	}
 	sc.found, sc.worked = found(v, sc.want.told)
 	if v.Wait.Timed && v.Wait.Started && v.Wait.Left > 0 {

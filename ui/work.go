@@ -65,6 +65,7 @@ type scene struct {
 	warnings []procedures.Warning
 	action   string
 	how      []string      // the action in more words; may be shortened
+	shown    []string      // what is gone by: lines of the sheet, earlier readings
 	must     []string      // what must be read before the key is pressed; turned page by page where it is long
 	read     []string      // the page of it that is shown
 	clock    string        // time left, drawn large

@@ -189,6 +189,7 @@ func ofSteps() map[string]group {
 				"secures":   may(id(), "the safeguard that this gate puts in place"),
 				"releases":  may(ids(), "safeguards that it takes away on purpose"),
 				"causes":    may(ids(), "what happens in the world while it is done"),
+				"shows":     may(ids(), "sheet fields and earlier readings that are shown beside the step"),
 				"due after": may(ids(), "steps whose beginning makes this one due at every close"),
 				"either":    may(list(to("way"), 2), "ways to do it, of which one is chosen"),
 				"wait":      may(to("wait"), "makes the step timed"),

@@ -242,6 +242,13 @@ func TestEveryStepAndWhatItAsksIsOnTheForm(t *testing.T) {
 			for _, how := range st.How {
 				has(st.ID, "- "+how)
 			}
+			for _, id := range st.Shows {
+				title := ""
+				if f, ok := p.FieldByID(id); ok {
+					title = f.Title
+				}
+				has(st.ID, "Go by: "+title)
+			}
 			for _, s := range st.Statements {
 				has(st.ID, "[ ] "+s.Text)
 			}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fenderside/procedures"
+	"fenderside/procedures/plaintext"
 	"fenderside/runner"
 )
 
@@ -39,8 +40,32 @@ func (w *writer) step(st *procedures.Step) {
 	if st.Why != "" {
 		w.line(indent+"Why: ", st.Why)
 	}
+	w.goneBy(st, view)
 	w.asked(st, view)
 	w.after(st, view)
+}
+
+// goneBy is what the step is gone by: what the job holds of it, or else where it is written.
+func (w *writer) goneBy(st *procedures.Step, view runner.StepView) {
+	if w.job != nil {
+		for _, s := range view.Shown {
+			w.line(indent+"Go by: ", s.Title+": "+plaintext.Show(s.Value))
+		}
+		return
+	}
+	for _, id := range st.Shows {
+		if f, ok := w.p.FieldByID(id); ok {
+			w.line(indent+"Go by: ", f.Title+", on the sheet")
+			continue
+		}
+		for _, other := range w.p.Steps[:st.Index] {
+			for _, r := range other.Readings {
+				if r.ID == id {
+					w.line(indent+"Go by: ", r.Title+", written down before")
+				}
+			}
+		}
+	}
 }
 
 // held is what the journal holds of a step.

@@ -56,6 +56,9 @@ func (d *desk) announce(v runner.StepView) {
 	for _, line := range st.How {
 		d.say("How: %s", line)
 	}
+	for _, line := range reading.Shown(v) {
+		d.say("%s.", line)
+	}
 	for _, line := range reading.PassedOn(v) {
 		d.say("Found before: %s.", line)
 	}

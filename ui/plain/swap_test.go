@@ -32,14 +32,14 @@ var told = [][2]string{
 	{"type: start", "start"}, {"type: done", "done"}, {"type: sign complete", "sign complete"}, {"type: resume", "resume"},
 	{"Its calibration", "2031-12-31"}, {"calibration due?", "2031-12-31"}, {"in your hand: type", "MM-7"},
 	{"A photo is kept with this job", "2"}, {"What is on the threads now", "the maker's coating alone"}, {"How the socket sits", "2"},
-	{"Meter on the live source", "12.4 V"}, {"loose negative cable.", "-0.02 V"},
+	{"Meter on a live source", "12.4 V"}, {"loose negative cable.", "-0.02 V"},
 	{"Hottest place near", "boss and pipe"}, {"How it is measured", "contact probe"}, {"Air temperature at", "18 °C"},
 	{"value 1 of a series", "39.5 °C"}, {"value 2 of a series", "38 °C"},
-	{"Photo of the fitted sensor", ".skip no camera in the bay today"}, {"Position of the sensor under", "B1S1"}, {"How bank 1 was told", "1"},
+	{"Photo of the fitted sensor", ".skip no camera in the bay today"}, {"Position of the sensor under", "B1S1"}, {"How you know which bank is bank 1", "1"},
 	{"Kind of the new sensor", "wide-band zirconia"}, {"Thread of the", "M18×1.5"}, {"Hexagon of the new", "22 mm"},
 	{"Lead length the new part", "360 mm"}, {"Tip of the old sensor", "clean grey or tan"},
 	{"came out of the box", "coated"}, {"middle of grip", "300 mm"}, {"Adapter, drive to", "30 mm"},
-	{"Adapter's angle", "0°"}, {"plus-or-minus", "4 %"}, {"before the pull", "45.5 N·m"}, {"at which it clicked", "45.5 N·m"},
+	{"Adapter's angle", "0°"}, {"plus or minus", "4 %"}, {"before the pull", "45.5 N·m"}, {"at which it clicked", "45.5 N·m"},
 	{"place is left with", "new sensor torqued and plugged in"}, {"How the vehicle is marked", "no tag and fit to drive"},
 }
 
@@ -163,6 +163,17 @@ func TestWarningsAreSaidBeforeTheAction(t *testing.T) {
 		}
 	}
 	assert.Greater(t, checked, 10)
+}
+
+func TestWhatAStepIsGoneByIsSaidWithIt(t *testing.T) {
+	b := newBench(t)
+	o := swap(t)
+	o.In = &answers{b, worker(b)}
+	require.NoError(t, b.run(o))
+	text := strings.ReplaceAll(b.transcript(), "\n  ", " ")
+	_, after, _ := strings.Cut(text, "DO: Compare the new part with the sheet and with the old part.")
+	before, _, _ := strings.Cut(after, "\nStatement ")
+	assert.Contains(t, before, "On the sheet: Connector (pins, colour, keys): 5 pins, black, two keys.")
 }
 
 // pushy answers like a worker until the first step is said, and from then on with the same replies over and over.

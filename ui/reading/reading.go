@@ -93,6 +93,23 @@ func PassedOn(v runner.StepView) []string {
 	return out
 }
 
+// Shown is what a step is gone by, a line each.
+func Shown(v runner.StepView) []string {
+	var out []string
+	for _, s := range v.Shown {
+		from := "Recorded before"
+		if s.Sheet {
+			from = "On the sheet"
+		}
+		value := plaintext.Show(s.Value)
+		if s.Value == "" {
+			value = "left out"
+		}
+		out = append(out, fmt.Sprintf("%s: %s: %s", from, s.Title, value))
+	}
+	return out
+}
+
 // Advice is what the checks that only advise made of a reading, a sentence each, and the names of these checks.
 func Advice(v runner.StepView, id string) (said, names []string) {
 	for _, c := range v.Checks {
