@@ -279,7 +279,7 @@ func warned(r *rig, st *procedures.Step) {
 func TestTimeThatRunsOutChangesTheScreenWithoutAKey(t *testing.T) {
 	r := newRig(t)
 	screens["fire-watch"](r)
-	assert.Contains(t, r.m.View(), "30:00 to go")
+	assert.Contains(t, r.m.View(), "running 0 s, 30 min to go")
 	r.pass(11 * time.Minute)
 	assert.Contains(t, r.m.View(), "LOOK NOW: Keep the fire watch.")
 	r.pass(34*time.Minute + time.Second)

@@ -14,12 +14,15 @@ type block struct {
 	rows    []string
 	rank    int    // 0: must be shown
 	shorten string // the row that stands for what does not fit
-	alone   string // the row that stands for all of it; without it, shorten does
+	alone   string // the row that stands for all of it, or leftOut; without it, shorten does
 	place   int    // the piece takes the place of another with fewer rows, by this number; 0 is none
 	spare   bool   // left out, it keeps no other out: a key shows it
 	gap     bool   // an empty row, given up where that lets a folded piece unfold
 	folds   bool   // what of it does not fit is to be said
 }
+
+// leftOut in place of the row that stands for a piece leaves the piece out where none of it fits.
+const leftOut = "\x00"
 
 // fit chooses the pieces that fit into h rows and sets them in order. Missing is how many rows what must be shown needs more.
 func fit(blocks []block, h int) (rows []string, missing int) {
@@ -114,7 +117,10 @@ func (b block) take(room int) []string {
 		for len(kept) > 0 && strings.HasSuffix(kept[len(kept)-1], ":") { // a heading over nothing
 			kept = kept[:len(kept)-1]
 		}
-		if len(kept) == 0 && b.alone != "" {
+		switch {
+		case len(kept) == 0 && b.alone == leftOut:
+			return nil
+		case len(kept) == 0 && b.alone != "":
 			return []string{b.alone}
 		}
 		return append(kept, b.shorten)

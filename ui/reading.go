@@ -59,6 +59,7 @@ func (w *work) readingWant(v runner.StepView, id string) want {
 	} else if n := len(r.Refused); n > 0 {
 		ask.notes = append(ask.notes, "NOT ACCEPTED: "+w.refusal(r.Spec.Title, r.Refused[n-1])+" Take a fresh reading.")
 	}
+	ask.compared = r.Same != ""
 	if r.Spec.Kind == procedures.TakesChoice {
 		ask.choices = r.Spec.Choose
 		ask.act = func(m *model, _ string, i int) tea.Cmd {
@@ -98,7 +99,11 @@ func (w *work) limits(r runner.ReadingView) []string {
 		out = append(out, "At least "+r.Low+".")
 	}
 	if r.Same != "" {
-		out = append(out, "Enter what you see: it is compared with what was entered before.")
+		with := "what was entered before"
+		if _, sheet := w.job.Procedure.FieldByID(r.Spec.SameAs); sheet {
+			with = "the sheet"
+		}
+		out = append(out, "Enter what you see: it is compared with "+with+".")
 	}
 	if r.Spec.Kind == procedures.TakesDate {
 		out = append(out, "Year-month-day, such as 2027-01-31.")

@@ -125,7 +125,7 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 		}
 	}
 	for _, l := range sc.banner {
-		add(block{rows: []string{look.bold.Render(cut(l, width))}, place: 3})
+		add(block{rows: []string{look.bold.Render(cutWords(l, width))}, place: 3})
 		if full := bolded(look, []string{l}, width); len(full) > 1 {
 			add(block{rows: full, place: 3, rank: 4})
 		}
@@ -150,6 +150,9 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 		add(block{rows: append([]string{""}, wrapped(sc.how, "- ", width)...), place: 4, rank: 6, shorten: rest, folds: true})
 	}
 	add(block{rows: []string{""}, rank: 3, gap: true})
+	if sc.want.compared {
+		sc.shown = nil // what is looked at with the eyes has the room
+	}
 	add(block{rows: wrapped(sc.shown, "", width), rank: 1, shorten: ".. F2 shows the rest of it"})
 	if sc.clock != "" {
 		add(block{rows: []string{look.bold.Render("TIME LEFT " + sc.clock)}, place: 2, rank: 1})
@@ -169,9 +172,9 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	}
 	add(block{rows: wrapped(sc.worked, "", width), rank: 10, shorten: ".. F2 shows the rest of the workings", alone: "F2 shows the workings."})
 	add(block{rows: []string{""}, rank: 11})
-	add(block{rows: wrapped(sc.given, "", width), rank: 12, shorten: ".. F5 shows every entry", alone: "F5 shows every entry."})
-	if next := w.nextRow(width); track && next != "" {
-		add(block{rows: []string{next}, rank: 8, place: 1})
+	add(block{rows: wrapped(sc.given, "", width), rank: 12, shorten: ".. F5 shows every entry", alone: leftOut})
+	if track {
+		add(block{rows: w.next(width), rank: 8, place: 1})
 	}
 	return out
 }

@@ -13,7 +13,10 @@ func TestWhatAStepIsGoneByStandsBesideIt(t *testing.T) {
 		r.size(size[0], size[1])
 		assert.Contains(t, r.flat(), "On the sheet: Connector (pins, colour, keys): 5 pins, black, two keys", "%v", size)
 	}
-	r.size(80, 24).to("read new_kind", plainJob)
+	r.size(60, 18).to("read new_kind", plainJob)
+	assert.Contains(t, r.flat(), "it is compared with the sheet.")
+	assert.NotContains(t, r.flat(), "On the sheet: Connector", "the room is for what is looked at")
+	r.size(80, 24)
 	assert.NotContains(t, r.flat(), "On the sheet: Kind of sensor", "what is compared is not told first")
 	r.to("affirm route-lead", plainJob)
 	assert.Contains(t, r.flat(), "Recorded before: The lead's way, clip by clip: "+plainJob["lead_route"][0])

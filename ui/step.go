@@ -55,7 +55,7 @@ func (w *work) banner(v runner.StepView) []string {
 		return []string{fmt.Sprintf("CLOSING as %s: %s still to make safe.", s.Outcome(), counted(len(s.Due()), "step"))}
 	case len(s.HeldBy()) > 0 && s.Cursor() != nil:
 		what, _ := w.job.Text(s.HeldBy()[0])
-		return []string{fmt.Sprintf("HELD before \"%s\": %s.", s.Cursor().Title, what)}
+		return []string{fmt.Sprintf("HELD before “%s”: %s.", s.Cursor().Title, what)}
 	case v.Step.Optional:
 		return []string{"OPTIONAL. F10 passes over it, with a reason."}
 	case v.Step.Repeat != nil && v.Rounds > 1:

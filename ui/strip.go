@@ -16,8 +16,7 @@ import (
 type stripLevel int
 
 const (
-	fullStrip    stripLevel = iota // titles
-	shortStrip                     // ids as words
+	fullStrip    stripLevel = iota // titles, each with how it stands
 	groupedStrip                   // ids as words, under the words for how they stand
 	leastStrip                     // only what lapsed and what the step needs by name
 	rowStrip                       // a row for each way that they stand, the rest counted
@@ -26,15 +25,10 @@ const (
 // strip is the safeguards, in rows of w columns.
 func (w *work) strip(look theme, width int, level stripLevel) []string {
 	all := w.inPlay()
-	switch level {
-	case fullStrip, shortStrip:
+	if level == fullStrip {
 		var parts []part
 		for _, v := range all {
-			name := w.short(v.Safeguard.ID)
-			if level == fullStrip {
-				name = v.Safeguard.Title
-			}
-			parts = append(parts, part{name + ": " + stands(v), look.state(v.State).Render})
+			parts = append(parts, part{v.Safeguard.Title + ": " + stands(v), look.state(v.State).Render})
 		}
 		return flow(parts, " | ", width)
 	}

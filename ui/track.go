@@ -17,39 +17,39 @@ const (
 	trackStep     = "   |   "
 )
 
-// track is the last n steps, the one at hand, and the next n, a row each.
+// track is the last n steps, the one at hand, and the next n, each with as many rows as it takes.
 func (w *work) track(look theme, width, n int) []string {
 	var rows []string
 	for _, mark := range w.state.Track(n) {
-		line, text := trackLine(mark), trackText(mark)
-		rows = append(rows, inTrack(look, mark, cut(line+" "+text, width)))
-	}
-	return rows
-}
-
-// column is the track in a column of its own, each step with as many rows as it takes where all of them fit in h rows.
-func (w *work) column(look theme, width, h int) []string {
-	var rows []string
-	for _, mark := range w.state.Track(3) {
 		line := trackLine(mark)
 		for _, text := range wrap(trackText(mark), width-len(line)-1) {
 			rows = append(rows, inTrack(look, mark, line+" "+text))
 			line = trackStep
 		}
 	}
-	if len(rows) > h {
-		return w.track(look, width, 3)
+	return rows
+}
+
+// column is the track in a column of its own, in h rows: each step has one where they are too few.
+func (w *work) column(look theme, width, h int) []string {
+	rows := w.track(look, width, 3)
+	if len(rows) <= h {
+		return rows
+	}
+	rows = nil
+	for _, mark := range w.state.Track(3) {
+		rows = append(rows, inTrack(look, mark, cutWords(trackLine(mark)+" "+trackText(mark), width)))
 	}
 	return rows
 }
 
-// nextRow is the step that comes next, in one row, for a window that has no more room for the track; or nothing.
-func (w *work) nextRow(width int) string {
+// next is the step that comes next, for a window that has no more room for the track.
+func (w *work) next(width int) []string {
 	all := w.state.Track(1)
 	if i := slices.IndexFunc(all, func(m runner.Mark) bool { return m.Here }); i >= 0 && i+1 < len(all) {
-		return cut(trackLine(all[i+1])+" THEN: "+all[i+1].Step.Title, width)
+		return hang(trackLine(all[i+1])+" THEN: ", all[i+1].Step.Title, width)
 	}
-	return ""
+	return nil
 }
 
 // inTrack draws a row of the step at hand so that it stands out.

@@ -62,6 +62,8 @@ func TestNoHeadingIsLeftOverNothing(t *testing.T) {
 	assert.Equal(t, b.rows, b.take(3))
 	assert.Equal(t, []string{"all of it"}, b.take(2), "the heading had nothing under it")
 	assert.Equal(t, []string{"all of it"}, b.take(1))
+	b.alone = leftOut
+	assert.Empty(t, b.take(2))
 	b.rows[0] = "  zero"
 	assert.Equal(t, []string{"  zero", ".. the rest"}, b.take(2))
 }

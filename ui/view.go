@@ -131,7 +131,7 @@ func (m *model) header(w int, level stripLevel) []string {
 	rows := []string{m.look.title.Render(fill(m.work.titleRow(w), w))}
 	rows = append(rows, m.work.strip(m.look, w, level)...)
 	for _, p := range m.work.state.Pins(m.work.now) {
-		text := fmt.Sprintf("%s: running %s, %s to go", p.Step.Title, span(p.For), span(p.Left))
+		text := fmt.Sprintf("%s: running %s, %s to go", p.Step.Title, inWords(p.For), inWords(p.Left))
 		if p.Left == 0 {
 			text = fmt.Sprintf("%s: its time is over, F9 completes it", p.Step.Title)
 		}

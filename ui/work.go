@@ -44,19 +44,20 @@ type work struct {
 
 // want is what is asked next.
 type want struct {
-	id      string // what typed text and the mark belong to
-	title   string
-	notes   []string
-	choices []string
-	typed   bool
-	unit    string
-	enter   string   // what Enter does, or the figure
-	figure  string   // the figure that says it instead of Enter, at a gate
-	before  string   // what is to be done before it
-	hint    string   // what else is to be known of it
-	more    []string // what checks advise about what was refused
-	told    []string // the checks that the notes and the advice speak for
-	act     func(m *model, text string, choice int) tea.Cmd
+	id       string // what typed text and the mark belong to
+	title    string
+	notes    []string
+	choices  []string
+	typed    bool
+	unit     string
+	enter    string   // what Enter does, or the figure
+	figure   string   // the figure that says it instead of Enter, at a gate
+	before   string   // what is to be done before it
+	hint     string   // what else is to be known of it
+	more     []string // what checks advise about what was refused
+	compared bool     // it is compared with what was entered before
+	told     []string // the checks that the notes and the advice speak for
+	act      func(m *model, text string, choice int) tea.Cmd
 }
 
 // scene is one screen of a job.
