@@ -60,8 +60,21 @@ func Compare(before, after Report) (Comparison, error) {
 	for _, d := range c.Differences {
 		c.Workings = append(c.Workings, d.Said)
 	}
-	c.Workings = append(c.Workings, fmt.Sprintf("verdict before: %s; after: %s", before.Verdict, after.Verdict), "comparison: "+string(c.Direction))
+	c.Workings = append(c.Workings, before.inShort("before"), after.inShort("after"),
+		fmt.Sprintf("verdict before: %s; after: %s", before.Verdict, after.Verdict), "comparison: "+string(c.Direction))
 	return c, nil
+}
+
+// inShort is a trace in one line: how long it is, what was counted in it, and why it got its verdict.
+func (r Report) inShort(when string) string {
+	line := fmt.Sprintf("%s: %d readings over %s, gaps %s", when, r.Samples, seconds(r.Span), seconds(r.GapTime))
+	if l := r.Limits; l.Switch.Given() {
+		line += fmt.Sprintf(", %d crossings of %s", r.Crossings, r.Signal.show(l.Switch.Value))
+	}
+	if r.Limits.EdgeLow.Given() {
+		line += ", " + edgeLine("rises", r.Rise) + ", " + edgeLine("falls", r.Fall)
+	}
+	return line + ": " + r.Because
 }
 
 func direction(before, after Report, c Comparison) Direction {

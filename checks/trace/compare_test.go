@@ -28,6 +28,17 @@ func TestAWorkThatCuredTheSensorIsSaidSo(t *testing.T) {
 	assert.Equal(t, []trace.Flag{trace.Lazy}, back.New)
 }
 
+func TestWhatWasCountedInEachTraceStandsInTheWorkingsOfAComparison(t *testing.T) {
+	slow := analyse(t, drawn(20, 0.002, square(0.05, 0.9, 2, 0.4)), narrow)
+	good := analyse(t, drawn(20, 0.002, square(0.05, 0.9, 1, 0.04)), narrow)
+	c, err := trace.Compare(slow, good)
+	require.NoError(t, err)
+	// By hand: in 20 s are ten periods of 2 s and twenty of 1 s, each with a rise and a fall.
+	said := strings.Join(c.Workings, "\n")
+	assert.Contains(t, said, "before: 10001 readings over 20 s, gaps 0 ms, 20 crossings of 450 mV, 10 rises timed: median 294.1 ms")
+	assert.Contains(t, said, "after: 10001 readings over 20 s, gaps 0 ms, 40 crossings of 450 mV, 20 rises timed: median 29.41 ms")
+}
+
 func TestWhatBecameOfTheFaultsGivesTheDirection(t *testing.T) {
 	good := drawn(20, 0.002, square(0.05, 0.9, 1, 0.04))
 	slow := drawn(20, 0.002, square(0.05, 0.9, 1, 0.3))
