@@ -34,6 +34,30 @@ type frame struct {
 	radix  []int
 	digit  map[int]int // choice index to place in track
 	values int         // how many numbers there are
+	met    [][]truth   // for each condition of the model and each number, 1 + whether it holds, or 0 before it was asked
+}
+
+// mostMet is for how many numbers it is kept whether a condition holds.
+const mostMet = 1 << 10
+
+// truth says whether a condition of the model holds under v, by its index there.
+func (f *frame) truth(c int32, v int) truth {
+	if c == 0 {
+		return yes
+	}
+	if f.values > mostMet {
+		return f.holds(f.m.conds[c], v)
+	}
+	if f.met == nil {
+		f.met = make([][]truth, len(f.m.conds))
+	}
+	if f.met[c] == nil {
+		f.met[c] = make([]truth, f.values)
+	}
+	if f.met[c][v] == 0 {
+		f.met[c][v] = 1 + f.holds(f.m.conds[c], v)
+	}
+	return f.met[c][v] - 1
 }
 
 // newFrame follows the choices that the conditions name, and as many of the others as the room allows.

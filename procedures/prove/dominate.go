@@ -3,6 +3,8 @@ package prove
 // Which steps every path to a step passes. The tree of dominators is found by the iterative algorithm of Cooper, Harvey and
 // Kennedy (A Simple, Fast Dominance Algorithm, 2001), from memory; it is near-linear on graphs like these.
 
+import "slices"
+
 // dominators is the tree over the steps of the main line that it comes to.
 type dominators struct {
 	idom   []int // the nearest step that every path passes; -1 for the first step and for those not come to
@@ -51,13 +53,10 @@ func (m *model) dominate(extra map[int][]int) *dominators {
 
 // follows lists the steps of the main line that can follow step i.
 func (m *model) follows(i int, extra map[int][]int) []int {
-	var out []int
-	for _, to := range m.leads(i) {
-		if to >= 0 && to < m.main {
-			out = append(out, to)
-		}
+	if len(extra[i]) == 0 {
+		return m.then[i]
 	}
-	return append(out, extra[i]...)
+	return slices.Concat(m.then[i], extra[i])
 }
 
 // postorder is the order in which a walk from the first step leaves the steps.

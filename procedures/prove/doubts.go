@@ -40,20 +40,20 @@ func (x *prover) between(g int, bare [][]string) {
 	before, after := make([]bool, x.main), make([]bool, x.main)
 	breaks := func(i int) bool { return x.undoes[i].has(g) || x.steps[i].Secures == g }
 	for i := range x.main {
-		if (before[i] || needs(&x.steps[i], g)) && !breaks(i) {
-			for _, to := range x.follows(i, nil) {
+		if (before[i] || x.needing[g].has(i)) && !breaks(i) {
+			for _, to := range x.then[i] {
 				before[to] = before[to] || to > i
 			}
 		}
 	}
 	for i := x.main - 1; i >= 0; i-- {
-		for _, to := range x.follows(i, nil) {
-			after[i] = after[i] || to > i && !breaks(i) && (needs(&x.steps[to], g) || after[to])
+		for _, to := range x.then[i] {
+			after[i] = after[i] || to > i && !breaks(i) && (x.needing[g].has(to) || after[to])
 		}
 	}
 	for i := range x.main {
 		s := &x.steps[i]
-		if s.Secures < 0 && x.order[i] < 0 && before[i] && after[i] && !needs(s, g) && !x.needsResting(i, g) && !breaks(i) {
+		if s.Secures < 0 && x.order[i] < 0 && before[i] && after[i] && !x.needing[g].has(i) && !x.needsResting(i, g) && !breaks(i) {
 			bare[i] = append(bare[i], x.name(g))
 		}
 	}
@@ -70,7 +70,7 @@ func (x *prover) unlike(g int) {
 	for cause, all := range with {
 		var without []int
 		for _, i := range all {
-			if !needs(&x.steps[i], g) && !x.needsResting(i, g) {
+			if !x.needing[g].has(i) && !x.needsResting(i, g) {
 				without = append(without, i)
 			}
 		}
@@ -82,30 +82,31 @@ func (x *prover) unlike(g int) {
 
 // spentByCorrection doubts a bounded step that every way to an end passes: returns by correction use its rounds up too.
 func (x *prover) spentByCorrection() {
+	come := make([]int, x.main)
 	for i := range x.main {
-		if s := &x.steps[i]; s.Repeat != nil && x.line[i] && !x.around(i) {
+		if s := &x.steps[i]; s.Repeat != nil && x.line[i] && !x.around(i, come) {
 			x.doubt(i, "every way to an end passes %q, which may be entered %d times: after as many returns by correction the job can only be closed early",
 				s.ID, s.Repeat.AtMost)
 		}
 	}
 }
 
-// around says whether an end can be reached without a step.
-func (x *prover) around(without int) bool {
+// around says whether an end can be reached without a step. Come is room for which step a step was last come to without, so
+// that it need not be emptied for each.
+func (x *prover) around(without int, come []int) bool {
 	if without == 0 {
 		return false
 	}
-	seen := make([]bool, x.main)
-	seen[0] = true
+	come[0] = without
 	for todo := []int{0}; len(todo) > 0; {
 		i := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		for _, to := range x.leads(i) {
+		for _, to := range x.next[i] {
 			if to < 0 || to >= x.main {
 				return true
 			}
-			if to != without && !seen[to] {
-				seen[to] = true
+			if to != without && come[to] != without {
+				come[to] = without
 				todo = append(todo, to)
 			}
 		}

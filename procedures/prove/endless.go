@@ -102,7 +102,7 @@ func (w *walk) round(start at) []PathStep {
 	for todo := []at{start}; len(todo) > 0; {
 		p := todo[0]
 		todo = todo[1:]
-		w.spend(1, "a round of the main line")
+		w.spend(1, func() string { return "a round of the main line" })
 		w.moves(p, func(m move) {
 			if _, seen := from[m.to]; !seen && m.to.step >= 0 && m.to.step < w.main {
 				from[m.to], before[m.to] = w.told(p, m), p

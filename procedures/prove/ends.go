@@ -4,6 +4,7 @@ package prove
 
 import (
 	"fmt"
+	"strconv"
 
 	"fenderside/procedures"
 )
@@ -33,14 +34,14 @@ func (x *prover) ends() {
 // applies marks the steps that some path comes to while their condition holds.
 func (x *prover) applies() []bool {
 	out := make([]bool, x.main)
-	bySame := map[string][]int{}
-	var order []string
+	bySame := map[int32][]int{}
+	var order []int32
 	for i := range x.main {
 		if len(x.steps[i].When) == 0 {
 			out[i] = true
 			continue
 		}
-		key := written(x.steps[i].When)
+		key := x.when[i]
 		if bySame[key] == nil {
 			order = append(order, key)
 		}
@@ -60,11 +61,15 @@ func (x *prover) applies() []bool {
 
 // written is a condition as a key.
 func written(c procedures.Condition) string {
-	out := ""
+	var out []byte
 	for _, clause := range c {
-		out += fmt.Sprintf("%q%q", clause.Choice, clause.In)
+		out = strconv.AppendQuote(out, clause.Choice)
+		for _, v := range clause.In {
+			out = strconv.AppendQuote(append(out, ' '), v)
+		}
+		out = append(out, ';')
 	}
-	return out
+	return string(out)
 }
 
 // held marks the gates that a step which can be come to needs, and the gates those need.
@@ -99,7 +104,7 @@ func (x *prover) stuck() {
 	var todo []int
 	complete := false
 	for i := range x.main {
-		for _, to := range x.leads(i) {
+		for _, to := range x.next[i] {
 			switch {
 			case to >= 0 && to < x.main:
 				back[to] = append(back[to], i)
@@ -142,7 +147,7 @@ func (x *prover) tellStuck(i int) {
 func (x *prover) pathTo(i int) []PathStep {
 	if i < x.main && !x.line[i] && x.steps[i].Secures >= 0 {
 		for k := range x.main {
-			if g := x.steps[i].Secures; x.line[k] && needs(&x.steps[k], g) {
+			if g := x.steps[i].Secures; x.line[k] && x.needing[g].has(k) {
 				return append(x.pathTo(k), PathStep{Step: x.steps[k].ID, Place: x.steps[k].Place, Action: Held, What: "is held: it needs " + x.name(g)})
 			}
 		}
@@ -163,10 +168,10 @@ func (x *prover) pathWhere(i int, want map[int]string) (path []PathStep, ok bool
 	}
 	w.calm = want == nil
 	w.arrive = func(p at) bool { return !ok && p.step == i && w.frame.matches(p.values, want) }
-	w.found = func(p at) { path, ok, w.todo = w.path(p), true, nil }
+	w.found = func(p at) { path, ok, w.ended = w.path(p), true, true }
 	w.run()
 	if !ok && want == nil { // no path does it; one may still come to it
-		w.anyway, w.todo = true, nil
+		w.anyway = true
 		w.run()
 	}
 	return path, ok
@@ -176,7 +181,7 @@ func (x *prover) pathWhere(i int, want map[int]string) (path []PathStep, ok bool
 func (x *prover) pathToDue(w *walk, m int, want map[int]string) (path []PathStep, ok bool) {
 	w.arrive = func(p at) bool { return !ok && w.isDue(w.begun(p), m) && w.frame.matches(p.values, want) }
 	w.found = func(p at) {
-		ok, w.todo = true, nil
+		ok, w.ended = true, true
 		path = append(w.path(p), x.arrived(p.step, fmt.Sprintf("is begun, and %s is due", x.steps[m].ID)), PathStep{Action: Closed, What: "the job is closed"})
 	}
 	w.run()

@@ -6,6 +6,7 @@ package prove
 import (
 	"fmt"
 	"slices"
+	"strconv"
 
 	"fenderside/procedures"
 )
@@ -38,11 +39,13 @@ func (x *prover) holds() {
 
 // needsKey tells sets of needs apart.
 func needsKey(s *procedures.Step) string {
-	out := ""
+	var out []byte
 	for _, n := range s.Needs {
-		out += fmt.Sprint(n.Safeguard, n.Pin, written(n.When), ";")
+		out = strconv.AppendInt(out, int64(n.Safeguard), 10)
+		out = strconv.AppendInt(append(out, ' '), int64(n.Pin), 10)
+		out = append(append(append(out, ' '), written(n.When)...), '\n')
 	}
-	return out
+	return string(out)
 }
 
 // ownUndoing: what a step needs or secures does not fall while the step is done.
@@ -149,7 +152,7 @@ func (x *prover) heldAt(group []int) {
 		for k, t := range h.things {
 			h.place[t] = k
 		}
-		x.spend(len(h.things)+1, "the choices that needs turn on")
+		x.spend(len(h.things)+1, func() string { return "the choices that needs turn on" })
 		if !h.circle() {
 			h.undoing()
 		}

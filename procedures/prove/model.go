@@ -29,6 +29,15 @@ type model struct {
 	during []set          // and what takes less time to lapse than the step takes
 	undoes []set          // and what its completion releases
 	line   []bool         // a path of the main line comes to the step
+	ways   [][]exit       // for each step, where completing it leads
+	next   [][]int        // for each step, every step or end that can follow it on the main line
+	then   [][]int        // and of those the steps of the main line
+
+	conds   []procedures.Condition // each that a step or a need turns on, once; the first is none
+	when    []int32                // for each step, what it turns on, as an index into conds
+	needs   [][]need               // for each step, the safeguards that it needs
+	needing []set                  // for each safeguard, the steps that need it
+	passing []int                  // for each step, the safeguard that the line can go past it for, where that stands already, or -1
 
 	// The make-safe steps, a bit for each of the first, that are due once something is begun.
 	begins  []uint32 // a step
@@ -36,6 +45,10 @@ type model struct {
 
 	resecures []uint32 // the gate of a safeguard, and those of all that it can need, which are done again where it was lost
 }
+
+// need is a safeguard that a step needs, and what that turns on. A walk asks for little else of a step, and so goes through
+// little room.
+type need struct{ guard, when int32 }
 
 // source is where a value is recorded, or a file attached: which reading or which piece of evidence of a step.
 type source struct{ step, reading int }
@@ -75,6 +88,8 @@ func newModel(p *procedures.Procedure) *model {
 			m.safes = append(m.safes, i)
 		}
 	}
+	m.findWays()
+	m.findNeeds()
 	m.findChoices()
 	m.findFalls()
 	m.line = m.reached(0)
@@ -179,6 +194,58 @@ type exit struct {
 	place  procedures.Place
 }
 
+// findWays finds where each step leads, once for every walk.
+func (m *model) findWays() {
+	m.ways, m.next, m.then = make([][]exit, len(m.steps)), make([][]int, len(m.steps)), make([][]int, len(m.steps))
+	for i := range m.steps {
+		m.ways[i] = m.exits(i)
+		for _, e := range m.ways[i] {
+			m.next[i] = append(m.next[i], e.to)
+		}
+		if len(m.steps[i].When) > 0 || m.order[i] >= 0 {
+			m.next[i] = append(m.next[i], i+1)
+		}
+		for _, to := range m.next[i] {
+			if to >= 0 && to < m.main {
+				m.then[i] = append(m.then[i], to)
+			}
+		}
+	}
+}
+
+// findNeeds finds which steps need a safeguard, and which secure one and do nothing else that the line is led by.
+func (m *model) findNeeds() {
+	m.needing, m.passing = make([]set, len(m.p.Safeguards)), make([]int, len(m.steps))
+	m.when, m.needs = make([]int32, len(m.steps)), make([][]need, len(m.steps))
+	known := map[string]int32{"": 0}
+	m.conds = []procedures.Condition{nil}
+	index := func(c procedures.Condition) int32 {
+		key := written(c)
+		n, ok := known[key]
+		if !ok {
+			n, m.conds = int32(len(m.conds)), append(m.conds, c)
+			known[key] = n
+		}
+		return n
+	}
+	for g := range m.needing {
+		m.needing[g] = newSet(len(m.steps))
+	}
+	for i := range m.steps {
+		s := &m.steps[i]
+		m.when[i] = index(s.When)
+		for _, n := range s.Needs {
+			if n.Pin < 0 {
+				m.needing[n.Safeguard].add(i)
+				m.needs[i] = append(m.needs[i], need{int32(n.Safeguard), index(n.When)})
+			}
+		}
+		if m.passing[i] = s.Secures; m.order[i] >= 0 || s.Ask != nil {
+			m.passing[i] = -1
+		}
+	}
+}
+
 // exits lists where completing step i leads: one for each answer.
 func (m *model) exits(i int) []exit {
 	s := &m.steps[i]
@@ -222,18 +289,6 @@ func (m *model) passable(i int) bool {
 	return len(s.When) > 0 || m.order[i] >= 0 || s.Secures >= 0 && s.Ask == nil
 }
 
-// leads lists every step or end that can follow step i on the main line.
-func (m *model) leads(i int) []int {
-	var out []int
-	for _, e := range m.exits(i) {
-		out = append(out, e.to)
-	}
-	if len(m.steps[i].When) > 0 || m.order[i] >= 0 {
-		out = append(out, i+1)
-	}
-	return out
-}
-
 // reached marks the steps that the main line can come to from one step, whatever is chosen.
 func (m *model) reached(from int) []bool {
 	seen := make([]bool, len(m.steps))
@@ -244,7 +299,7 @@ func (m *model) reached(from int) []bool {
 	for todo := []int{from}; len(todo) > 0; {
 		i := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		for _, to := range m.leads(i) {
+		for _, to := range m.next[i] {
 			if to >= 0 && to < m.main && !seen[to] {
 				seen[to] = true
 				todo = append(todo, to)

@@ -164,6 +164,7 @@ type prover struct {
 
 	extra  map[int][]int // where corrections lead besides, for values
 	doms   *dominators
+	spare  seen   // room that a walk is done with
 	bounds []bool // for each step, whether being led to it can mean coming to one with a bound
 }
 
@@ -175,13 +176,13 @@ type fault struct {
 }
 
 // spend counts states, and gives the proof up where they are too many.
-func (x *prover) spend(n int, why string) {
+func (x *prover) spend(n int, why func() string) {
 	if (x.spent+n)/toldEvery > x.spent/toldEvery {
 		x.tell(x.rule, x.spent+n)
 	}
 	x.spent += n
 	if x.spent > x.limit {
-		panic(LimitError{Rule: x.rule, Limit: x.limit, Why: why})
+		panic(LimitError{Rule: x.rule, Limit: x.limit, Why: why()})
 	}
 }
 

@@ -51,7 +51,7 @@ func (x *prover) wayOn(part []int) {
 
 // risky says whether every way on from a step can lead to a step with a bound.
 func (x *prover) risky(i int) bool {
-	for _, e := range x.exits(i) {
+	for _, e := range x.ways[i] {
 		if e.to < 0 || e.to >= x.main || !x.bound(e.to) {
 			return false
 		}
@@ -132,7 +132,7 @@ func (x *prover) whens(steps []int) []procedures.Condition {
 	var out []procedures.Condition
 	for _, i := range steps {
 		out = append(out, x.steps[i].When)
-		for _, e := range x.exits(i) {
+		for _, e := range x.ways[i] {
 			for _, to := range x.landings(e.to) {
 				out = append(out, x.steps[to].When)
 			}
@@ -145,7 +145,7 @@ func (x *prover) whens(steps []int) []procedures.Condition {
 // the same.
 func (x *prover) noWay(w *walk, p at, spent func(flag, step int) bool) bool {
 	flag := w.done(p)
-	for _, e := range x.exits(p.step) {
+	for _, e := range x.ways[p.step] {
 		for _, v := range w.frame.made(p.step, e.answer, p.values) {
 			stopped := false
 			for _, to := range x.landings(e.to) {
@@ -174,7 +174,7 @@ func (x *prover) tellSpent(i int, path []PathStep) {
 	s := &x.steps[i]
 	var names string
 	place := s.Place
-	for _, e := range x.exits(i) {
+	for _, e := range x.ways[i] {
 		for _, to := range x.landings(e.to) {
 			if x.steps[to].Repeat != nil {
 				names = x.steps[to].ID

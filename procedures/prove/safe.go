@@ -226,7 +226,7 @@ func (x *prover) undoneAt(g, m, i int) {
 	told := false
 	w.arrive = func(p at) bool { return !told && p.step == i && !w.isDue(w.begun(p), m) }
 	w.found = func(p at) {
-		told, w.todo = true, nil
+		told, w.ended = true, true
 		s, gate := &x.steps[i], &x.steps[m]
 		x.fail(Counterexample{Step: s.ID, Place: s.Place, Missing: x.name(g), Where: fmt.Sprintf("%q causes its fall", s.ID),
 			What: fmt.Sprintf("step %q undoes %q, and a close after it does not ask for %q", s.ID, x.name(g), gate.ID),

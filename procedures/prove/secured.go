@@ -38,20 +38,11 @@ func (x *prover) secured() {
 func (x *prover) needers(g int) []int {
 	var out []int
 	for i := range x.main {
-		if x.line[i] && needs(&x.steps[i], g) {
+		if x.line[i] && x.needing[g].has(i) {
 			out = append(out, i)
 		}
 	}
 	return out
-}
-
-func needs(s *procedures.Step, g int) bool {
-	for _, n := range s.Needs {
-		if n.Safeguard == g && n.Pin < 0 {
-			return true
-		}
-	}
-	return false
 }
 
 // guardWalk is the walk for one safeguard, to steps that need it.
@@ -66,15 +57,18 @@ func (x *prover) walkFor(g int, to []int) {
 	conds := []procedures.Condition{x.steps[x.gate[g]].When}
 	for _, i := range to {
 		w.targets[i] = true
-		conds = append(conds, x.steps[i].When)
+		if when := x.steps[i].When; len(when) > 0 {
+			conds = append(conds, when)
+		}
 		for _, n := range x.steps[i].Needs {
-			if n.Safeguard == g {
+			if n.Safeguard == g && len(n.When) > 0 {
 				conds = append(conds, n.When)
 			}
 		}
 	}
-	w.walk = walk{prover: x, frame: x.newFrame(conds, 64), done: w.after, gone: w.skipped, closed: w.inClose, moved: w.onward, arrive: w.lacks, found: w.tell}
+	w.walk = walk{prover: x, frame: x.newFrame(conds, 64), done: w.after, gone: w.skipped, closed: w.inClose, moved: w.onward, arrive: w.lacks, found: w.tell, seen: x.spare}
 	w.run()
+	x.spare = w.seen
 }
 
 // after is how the safeguard is once a step is done.
@@ -125,8 +119,8 @@ func (w *guardWalk) onward(from, to, status int) (int, bool) {
 }
 
 func (w *guardWalk) needed(p at) bool {
-	for _, n := range w.steps[p.step].Needs {
-		if n.Safeguard == w.g && n.Pin < 0 && w.frame.holds(n.When, p.values) != no {
+	for _, n := range w.needs[p.step] {
+		if int(n.guard) == w.g && w.frame.truth(n.when, p.values) != no {
 			return true
 		}
 	}

@@ -15,7 +15,7 @@ func (m *model) table() []GateRow {
 		for i := range m.steps {
 			s := &m.steps[i]
 			switch {
-			case needs(s, g):
+			case m.needing[g].has(i):
 				row.Steps = append(row.Steps, s.ID)
 			case m.needsResting(i, g):
 				row.Resting = append(row.Resting, s.ID)

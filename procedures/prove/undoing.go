@@ -30,7 +30,7 @@ func (h *hold) undoing() {
 	}
 	f := h.follower()
 	possible := f.possible()
-	h.spend(len(possible), "safeguards that undo one another")
+	h.spend(len(possible), func() string { return "safeguards that undo one another" })
 	ends := make(map[state]bool, len(possible))
 	for _, s := range possible {
 		if round := f.round(s, ends); round != nil {

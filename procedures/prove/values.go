@@ -199,7 +199,7 @@ func (x *prover) contexts(i int) []context {
 	}
 	if s.Secures >= 0 && !x.line[i] {
 		for k := range x.main {
-			if x.line[k] && needs(&x.steps[k], s.Secures) {
+			if x.line[k] && x.needing[s.Secures].has(k) {
 				out = append(out, context{at: k, how: fmt.Sprintf("%q is held for it", x.steps[k].ID)})
 			}
 		}
@@ -271,7 +271,7 @@ func (x *prover) bypass(u use, owner int, c context) {
 		return !told && p.step == c.at && p.flag&1 == 0 && w.frame.holds(u.cond, p.values) != no && w.frame.holds(c.when, p.values) != no
 	}
 	w.found = func(p at) {
-		told, w.todo = true, nil
+		told, w.ended = true, true
 		x.tellUse(u, owner, c, w.path(p))
 	}
 	w.run()
@@ -332,7 +332,7 @@ func (x *prover) corrections() map[int][]int {
 			continue
 		}
 		for i := range x.main {
-			if x.line[i] && needs(&x.steps[i], g) && i > gate {
+			if x.line[i] && x.needing[g].has(i) && i > gate {
 				out[i] = append(out[i], gate)
 			}
 		}

@@ -34,9 +34,9 @@ type walk struct {
 	calm   bool                                 // no close is taken back
 	found  func(p at)                           // where arrive was true
 	anyway bool                                 // arrive is asked also where the step is only gone by
-	from   map[at]at                            // how each place was come to
-	todo   []at
-	extra  map[int][]int // where a correction may lead besides
+	extra  map[int][]int                        // where a correction may lead besides
+	seen   seen
+	ended  bool // nothing more is looked for
 }
 
 // move is one way on from a place.
@@ -47,33 +47,34 @@ type move struct {
 }
 
 func (w *walk) run() {
-	w.from = make(map[at]at, w.main)
+	w.seen.empty(w.main)
+	w.ended = false
 	for _, v := range w.frame.starts() {
-		w.meet(at{step: -1, values: v, flag: w.flag}, at{values: v, flag: w.flag})
+		w.meet(-1, at{values: v, flag: w.flag})
 	}
-	for len(w.todo) > 0 {
-		p := w.todo[0]
-		w.todo = w.todo[1:]
+	for n := int32(0); int(n) < len(w.seen.places) && !w.ended; n++ {
+		p := w.seen.places[n].at
 		if w.arrive != nil && (w.anyway || w.isDone(p)) && w.arrive(p) {
 			if w.found != nil {
 				w.found(p)
 			}
 			continue
 		}
-		w.moves(p, func(m move) { w.meet(p, m.to) })
+		w.moves(p, func(m move) { w.meet(n, m.to) })
 	}
 }
 
-func (w *walk) meet(from, to at) {
+func (w *walk) meet(from int32, to at) {
 	if to.step < 0 || to.step >= w.main {
 		return
 	}
-	if _, seen := w.from[to]; seen {
+	if _, met := w.seen.number(to); met {
 		return
 	}
-	w.spend(1, fmt.Sprintf("the walk to %q with %d choices", w.steps[to.step].ID, len(w.frame.track)))
-	w.from[to] = from
-	w.todo = append(w.todo, to)
+	w.spend(1, func() string {
+		return fmt.Sprintf("the walk to %q with %d choices", w.steps[to.step].ID, len(w.frame.track))
+	})
+	w.seen.add(to, from)
 }
 
 // options says whether step p can be gone by and whether it can be done. A step that makes safe is done where it is due,
@@ -85,7 +86,7 @@ func (w *walk) options(p at) (goneBy, done bool) {
 		due := p.due&(1<<k) != 0
 		return !due, due
 	}
-	holds := w.frame.holds(w.steps[p.step].When, p.values)
+	holds := w.frame.truth(w.when[p.step], p.values)
 	return holds != yes, holds != no
 }
 
@@ -103,7 +104,7 @@ func (w *walk) moves(p at, f func(move)) {
 		if w.done != nil {
 			flag = w.done(p)
 		}
-		for _, e := range w.exits(p.step) {
+		for _, e := range w.ways[p.step] {
 			for _, v := range w.frame.made(p.step, e.answer, p.values) {
 				to := w.past(p, e.to, v)
 				w.follow(p.step, move{at{to, v, flag, due}, Done, e.answer}, f)
@@ -136,11 +137,11 @@ func (w *walk) moves(p at, f func(move)) {
 // that stands already.
 func (w *walk) past(p at, to, values int) int {
 	for range w.main {
-		if to < 0 || to >= w.main || w.order[to] >= 0 || w.steps[to].Ask != nil || w.steps[to].Secures < 0 {
+		if to < 0 || to >= w.main || w.passing[to] < 0 {
 			break
 		}
-		g := w.steps[to].Secures
-		if w.undoes[p.step].has(g) || w.frame.holds(w.steps[to].When, values) != yes || !w.stands(p, g) {
+		g := w.passing[to]
+		if w.undoes[p.step].has(g) || w.frame.truth(w.when[to], values) != yes || !w.stands(p, g) {
 			break
 		}
 		to = w.target(to, w.steps[to].Then)
@@ -150,8 +151,8 @@ func (w *walk) past(p at, to, values int) int {
 
 // stands says whether a safeguard stands while a step is done, for the step needs it or what rests on it.
 func (w *walk) stands(p at, g int) bool {
-	for _, n := range w.steps[p.step].Needs {
-		if n.Pin < 0 && w.falls[g].has(n.Safeguard) && w.frame.holds(n.When, p.values) == yes {
+	for _, n := range w.needs[p.step] {
+		if w.falls[g].has(int(n.guard)) && w.frame.truth(n.when, p.values) == yes {
 			return true
 		}
 	}
@@ -176,9 +177,9 @@ const mostDues = 16
 // it needs and those they rest on, for they are in place then.
 func (w *walk) begun(p at) uint32 {
 	due := w.begins[p.step]
-	for _, n := range w.steps[p.step].Needs {
-		if n.Pin < 0 && w.frame.holds(n.When, p.values) == yes {
-			due |= w.engages[n.Safeguard]
+	for _, n := range w.needs[p.step] {
+		if w.frame.truth(n.when, p.values) == yes {
+			due |= w.engages[n.guard]
 		}
 	}
 	return p.due | due
@@ -189,9 +190,9 @@ func (w *walk) begun(p at) uint32 {
 func (w *walk) dueAfter(p at) (due, again uint32) {
 	due = w.begun(p)
 	again = due
-	for _, n := range w.steps[p.step].Needs {
-		if n.Pin < 0 && w.frame.holds(n.When, p.values) != no {
-			again |= w.resecures[n.Safeguard]
+	for _, n := range w.needs[p.step] {
+		if w.frame.truth(n.when, p.values) != no {
+			again |= w.resecures[n.guard]
 		}
 	}
 	if k := w.order[p.step]; k >= 0 && k < mostDues {
@@ -226,12 +227,8 @@ func (w *walk) isDue(due uint32, m int) bool {
 // path tells the way to a place, which is not told itself.
 func (w *walk) path(p at) []PathStep {
 	var out []PathStep
-	for {
-		from := w.from[p]
-		if from.step < 0 {
-			break
-		}
-		told := false
+	for n, _ := w.seen.number(p); w.seen.places[n].from >= 0; n = w.seen.places[n].from {
+		from, told := w.seen.places[w.seen.places[n].from].at, false
 		w.moves(from, func(m move) {
 			if m.to == p && !told {
 				told = true
