@@ -42,6 +42,10 @@ func (m *model) findFalls() {
 		}
 	}
 	m.opened, m.during, m.undoes = make([]set, len(m.steps)), make([]set, len(m.steps)), make([]set, len(m.steps))
+	m.freeing = make([]set, len(m.p.Safeguards))
+	for g := range m.freeing {
+		m.freeing[g] = newSet(len(m.steps))
+	}
 	for i := range m.steps {
 		m.findUndone(i)
 	}
@@ -102,6 +106,11 @@ func (m *model) findUndone(i int) {
 	m.undoes[i] = m.during[i].clone()
 	for _, g := range s.Releases {
 		m.undoes[i].join(m.falls[g])
+		for h := range m.freeing {
+			if m.falls[g].has(h) {
+				m.freeing[h].add(i)
+			}
+		}
 	}
 }
 

@@ -36,7 +36,9 @@ type model struct {
 	conds   []procedures.Condition // each that a step or a need turns on, once; the first is none
 	when    []int32                // for each step, what it turns on, as an index into conds
 	needs   [][]need               // for each step, the safeguards that it needs
+	secures []int                  // for each step, the safeguard that it secures, or -1
 	needing []set                  // for each safeguard, the steps that need it
+	freeing []set                  // and those whose completion releases it
 	passing []int                  // for each step, the safeguard that the line can go past it for, where that stands already, or -1
 
 	// The make-safe steps, a bit for each of the first, that are due once something is begun.
@@ -216,7 +218,7 @@ func (m *model) findWays() {
 // findNeeds finds which steps need a safeguard, and which secure one and do nothing else that the line is led by.
 func (m *model) findNeeds() {
 	m.needing, m.passing = make([]set, len(m.p.Safeguards)), make([]int, len(m.steps))
-	m.when, m.needs = make([]int32, len(m.steps)), make([][]need, len(m.steps))
+	m.when, m.needs, m.secures = make([]int32, len(m.steps)), make([][]need, len(m.steps)), make([]int, len(m.steps))
 	known := map[string]int32{"": 0}
 	m.conds = []procedures.Condition{nil}
 	index := func(c procedures.Condition) int32 {
@@ -233,7 +235,7 @@ func (m *model) findNeeds() {
 	}
 	for i := range m.steps {
 		s := &m.steps[i]
-		m.when[i] = index(s.When)
+		m.when[i], m.secures[i] = index(s.When), s.Secures
 		for _, n := range s.Needs {
 			if n.Pin < 0 {
 				m.needing[n.Safeguard].add(i)

@@ -5,7 +5,6 @@ package prove
 
 import (
 	"fmt"
-	"slices"
 
 	"fenderside/procedures"
 )
@@ -54,15 +53,18 @@ type guardWalk struct {
 
 func (x *prover) walkFor(g int, to []int) {
 	w := &guardWalk{g: g, targets: make([]bool, x.main)}
-	conds := []procedures.Condition{x.steps[x.gate[g]].When}
+	conds, named := []procedures.Condition{x.steps[x.gate[g]].When}, make([]bool, len(x.conds))
+	name := func(c int32) {
+		if !named[c] {
+			named[c], conds = true, append(conds, x.conds[c])
+		}
+	}
 	for _, i := range to {
 		w.targets[i] = true
-		if when := x.steps[i].When; len(when) > 0 {
-			conds = append(conds, when)
-		}
-		for _, n := range x.steps[i].Needs {
-			if n.Safeguard == g && len(n.When) > 0 {
-				conds = append(conds, n.When)
+		name(x.when[i])
+		for _, n := range x.needs[i] {
+			if int(n.guard) == g {
+				name(n.when)
 			}
 		}
 	}
@@ -73,23 +75,21 @@ func (x *prover) walkFor(g int, to []int) {
 
 // after is how the safeguard is once a step is done.
 func (w *guardWalk) after(p at) int {
-	s, status := &w.steps[p.step], p.flag
+	status := p.flag
 	if w.stands(p, w.g) {
 		status = stood
 	}
 	if status == stood && w.releases(p.step) {
 		status = released
 	}
-	if s.Secures == w.g {
+	if w.secures[p.step] == w.g {
 		status = stood
 	}
 	return status
 }
 
 // releases says whether completing a step takes the safeguard away.
-func (w *guardWalk) releases(i int) bool {
-	return slices.ContainsFunc(w.steps[i].Releases, func(h int) bool { return w.falls[h].has(w.g) })
-}
+func (w *guardWalk) releases(i int) bool { return w.freeing[w.g].has(i) }
 
 // skipped is how the safeguard is once a step is gone by. The line that comes again to where it was released, and finds
 // nothing to release, goes forward from there as before.
