@@ -54,12 +54,6 @@ func UnmarshalCommand(data []byte) (Command, error) {
 	return unmarshalKind[Command](data, commandKinds(), strictly)
 }
 
-// PeekCommand is UnmarshalCommand for a caller who writes the command again and compares: members that no command has are
-// not looked for here.
-func PeekCommand(data []byte) (Command, error) {
-	return unmarshalKind[Command](data, commandKinds(), json.Unmarshal)
-}
-
 // UnmarshalEvent reads what MarshalEvent wrote.
 func UnmarshalEvent(data []byte) (Event, error) {
 	return unmarshalKind[Event](data, eventKinds(), strictly)

@@ -55,19 +55,24 @@ func Encode(l Line) ([]byte, error) {
 
 // write writes a line at the end of b.
 func write(b *bytes.Buffer, l Line) error {
-	b.WriteString(`{"seq":` + strconv.Itoa(l.Seq))
-	b.WriteString(`,"at":"` + l.At.UTC().Format(TimeForm) + `"`)
-	b.WriteString(`,"mono":` + strconv.FormatInt(l.Mono.Milliseconds(), 10))
-	b.WriteString(`,"session":` + strconv.Itoa(l.Session))
-	b.WriteString(`,"by":`)
+	head := append(b.AvailableBuffer(), `{"seq":`...)
+	head = strconv.AppendInt(head, int64(l.Seq), 10)
+	head = l.At.UTC().AppendFormat(append(head, `,"at":"`...), TimeForm)
+	head = strconv.AppendInt(append(head, `","mono":`...), l.Mono.Milliseconds(), 10)
+	head = strconv.AppendInt(append(head, `,"session":`...), int64(l.Session), 10)
+	b.Write(append(head, `,"by":`...))
 	if err := put(b, l.By); err != nil {
 		return err
 	}
-	b.WriteString(`,"mode":"` + string(l.Mode) + `"`)
+	b.WriteString(`,"mode":"`)
+	b.WriteString(string(l.Mode))
+	b.WriteString(`"`)
 	if err := encodeBody(b, l); err != nil {
 		return err
 	}
-	b.WriteString(`,"prev":"` + l.Prev + `"}`)
+	b.WriteString(`,"prev":"`)
+	b.WriteString(l.Prev)
+	b.WriteString(`"}`)
 	return nil
 }
 
