@@ -253,6 +253,7 @@ func TestEveryScreenLooksAsItDid(t *testing.T) {
 			r := rigFor(t, name)
 			reach(r)
 			r.golden(name)
+			r.traced()
 			r.fits(name)
 			r.wander(name, 60)
 		})

@@ -1,95 +1,237 @@
 package ui
 
-// Every figure with a unit that the screens of a job show is traced to where it comes from.
+// Every figure that the screens of a job show is traced to where it comes from: the procedure, the card, a person's entry,
+// the recorded result of a check, or the clock. Every procedure that ships is gone through, with its pictures.
 
 import (
-	"math"
-	"regexp"
-	"strconv"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"fenderside/checks/quantity"
-	"fenderside/runner/record"
+	"fenderside/procedures/library"
+	"fenderside/runner"
+	"fenderside/runner/rehearsal"
+	"fenderside/runner/session"
+	"fenderside/ui/figuretest"
 )
 
-// measured finds figures with units, as the screens and the files write them.
-var measured = regexp.MustCompile(`(-?\d+(?:\.\d+)?) ?(N·m|lbf·ft|lbf·in|°C|°F|mV|V|kΩ|Ω|mm|in|%|min|s|h|km)(?:\W|$)`)
+// tracer looks at the screens of a job, one after the other.
+type tracer struct {
+	*rig
+	sizes    [][2]int
+	from     *figuretest.Sources
+	lines    int    // of the journal that were looked at
+	asked    string // what the last screen asked
+	step     string
+	seen     map[string]bool // figures that were tampered with already
+	figures  int
+	pictures int
+	steps    map[string]bool
+	tampered int
+	caught   int
+}
 
-// clocked are the figures that the clock tells.
-var clocked = regexp.MustCompile(`in place (?:\d+ (?:s|min|h|d)\s?)+|(?s:IN PLACE: .*?--)`)
+func newTracer(r *rig, sizes ...[2]int) *tracer {
+	return &tracer{rig: r, sizes: sizes, seen: map[string]bool{}, steps: map[string]bool{}}
+}
 
-// withUnits are the figures of a text. A screen breaks its lines anywhere, so it is read as one line.
-func withUnits(text string) []quantity.Quantity {
-	var out []quantity.Quantity
-	for _, m := range measured.FindAllString(strings.Join(strings.Fields(text), " "), -1) {
-		if q, err := quantity.Parse(strings.TrimRight(m, `.,;:()[]"'|\> `)); err == nil {
-			out = append(out, q)
+// takeUp puts a job in hand as it is now. It says whether there is anything new to look at.
+func (tr *tracer) takeUp(s *session.Session) bool {
+	if w := tr.m.work; w == nil || w.session != s {
+		tr.m.takeUp(s)
+		tr.from, tr.lines = figuretest.New(s.Job()), 0
+	}
+	if len(s.Lines()) == tr.lines {
+		return false
+	}
+	tr.lines = len(s.Lines())
+	tr.m.work.take(s.State(), s.Moment(), s.Lines())
+	return true
+}
+
+// lookRound looks at the screen of the job and at those behind its keys: of what is asked now the reasons, the picture and, at
+// the end, the record; of a step the stop-work page; of every fifth the whole job and the entries.
+func (tr *tracer) lookRound() {
+	tr.from.Take(tr.m.work.lines)
+	tr.look("", tr.from.Shown)
+	if id := tr.m.work.scene().want.id; id != tr.asked {
+		tr.asked = id
+		tr.behind(tr.from.AtStep, "f2")
+		tr.behind(tr.from.AtStep, "f12")
+		if id == "review" {
+			tr.behind(tr.from.Whole, "enter")
 		}
+	}
+	if st := tr.m.work.step(); st != nil && st.ID != tr.step {
+		tr.step, tr.steps[st.ID] = st.ID, true
+		tr.behind(tr.from.AtStep, "f4")
+		if len(tr.steps)%5 == 1 {
+			tr.behind(tr.from.Whole, "f3")
+			tr.behind(tr.from.Whole, "f5")
+			tr.behind(tr.from.Whole, "f5", "1", "enter")
+		}
+	}
+}
+
+// behind looks at every page of what the keys show.
+func (tr *tracer) behind(known func(figuretest.Screen) *figuretest.Known, keys ...string) {
+	tr.key(keys...)
+	if tr.m.top() == screen(tr.m.work) {
+		return // there is nothing behind it now, which the message says
+	}
+	if keys[0] == "f12" {
+		tr.pictures++
+	}
+	what := strings.Join(keys, " ")
+	tr.look(what, known)
+	for text, ok := tr.m.top().(*reader); ok; {
+		before := text.at
+		if tr.key("pgdown"); text.at == before {
+			break
+		}
+		tr.look(what, known)
+	}
+	for tr.m.top() != screen(tr.m.work) {
+		tr.key("esc")
+	}
+}
+
+// look traces the figures of the screen, and then tampers with each that it sees for the first time.
+func (tr *tracer) look(key string, known func(figuretest.Screen) *figuretest.Known) {
+	w := tr.m.work
+	k := known(figuretest.Screen{State: w.state, Lines: w.lines, Step: w.step(), Now: w.now})
+	for _, size := range tr.sizes {
+		tr.m.width, tr.m.height = size[0], size[1]
+		shown := tr.m.View()
+		for _, f := range tr.from.Figures(shown) {
+			tr.figures++
+			if !assert.True(tr.t, k.Traces(f), "“%s”, at %q %s: from where?\n%s", f, w.scene().want.id, key, shown) {
+				continue
+			}
+			if at := w.scene().want.id + key + f.In(); !tr.seen[at] {
+				tr.seen[at] = true
+				tr.tamper(k, f)
+			}
+		}
+	}
+}
+
+func (tr *tracer) tamper(k *figuretest.Known, f figuretest.Figure) {
+	for _, other := range f.Tampered() {
+		tr.tampered++
+		if !k.Traces(other) {
+			tr.caught++
+		}
+	}
+}
+
+// told says what was looked at, and holds the tracing to catching a figure that is wrong in its last digit.
+func (tr *tracer) told(name string) {
+	share := float64(tr.caught) / float64(tr.tampered)
+	tr.t.Logf("%s: %d figures at %d steps, %d pictures; of %d figures made wrong in the last digit %.1f %% are caught",
+		name, tr.figures, len(tr.steps), tr.pictures, tr.tampered, 100*share)
+	assert.Greater(tr.t, share, 0.94)
+}
+
+// rehearsed are the scripts that ship, and those of the procedures that others include, by name.
+func rehearsed(t *testing.T) map[string][]byte {
+	t.Helper()
+	out := map[string][]byte{}
+	for _, s := range library.Scripts() {
+		out[s.Name] = s.Text
+	}
+	files, err := fs.Glob(os.DirFS("testdata/rehearsed"), "*.yaml")
+	require.NoError(t, err)
+	for _, f := range files {
+		text, err := os.ReadFile("testdata/rehearsed/" + f)
+		require.NoError(t, err)
+		out[strings.TrimSuffix(f, ".yaml")] = text
 	}
 	return out
 }
 
-// told says whether a figure is one of those known, in its own unit or in another, as far as its digits go.
-func told(q quantity.Quantity, known []quantity.Quantity) bool {
-	text := strings.Fields(q.String())[0]
-	_, after, _ := strings.Cut(text, ".")
-	shown, err := strconv.ParseFloat(text, 64)
-	if err != nil {
-		return false
-	}
-	for _, k := range known {
-		if k.Dimension() != q.Dimension() {
-			continue
-		}
-		if v, err := k.In(q.Unit()); err == nil && math.Abs(math.Abs(v)-math.Abs(shown)) <= 0.5000001*math.Pow(10, -float64(len(after))) {
-			return true
+// play goes through a script and looks round after each line of its journal, until the job is closed.
+func (tr *tracer) play(name string, text []byte) {
+	tr.t.Helper()
+	var j *rehearsal.Journey
+	look := func(runner.Moment, string) {
+		if j != nil && j.Session().State().Phase() != runner.Closed && tr.takeUp(j.Session()) {
+			tr.lookRound()
 		}
 	}
-	return false
+	j, err := rehearsal.Begin(rehearsal.Options{Script: text, ScriptName: name + ".yaml", Files: library.ScriptFiles(), Out: tr.t.TempDir(), Program: "test", Tell: look})
+	require.NoError(tr.t, err)
+	for more := true; more; {
+		more, err = j.Next()
+		require.NoError(tr.t, err)
+	}
 }
 
-func TestEveryFigureOnTheScreensOfAJobComesFromTheProcedureTheCardAPersonOrACheck(t *testing.T) {
-	r := newRig(t).size(120, 30).start("millbrook-four")
-	job := r.m.work.job
-	known := withUnits(string(job.Procedure.Text) + " " + string(job.Card.Text))
-	seen, drawn, lines := map[string]bool{}, 0, 0
-	for range 900 {
-		if st := r.m.work.step(); st == nil && r.m.work.scene().want.id == "review" {
-			break
-		}
-		r.one(plainJob)
-		for _, l := range r.m.work.session.Lines()[lines:] {
-			raw, err := record.Encode(l)
-			require.NoError(t, err)
-			known = append(known, withUnits(string(raw))...)
-			lines++
-		}
-		shown := r.m.View()
-		if r.m.work.step() != nil { // and its picture, where it has one
-			picture := r.key("f12").m.View()
-			r.key("esc")
-			if !strings.Contains(picture, "no picture") {
-				drawn++
-				shown += " " + picture
+// The scripts that take long, and those whose screens are looked at in every size that the screens are held to.
+var (
+	longScripts = []string{"oxygen-sensor-rear", "prove-the-fault-sides", "swap-sides", "sensor-swap-heated", "sensor-swap-leak", "sensor-swap-plain", "wheel-refit-corrected"}
+	inEverySize = []string{"sensor-swap-plain", "exhaust-cooling", "prove-the-repair", "wheel-refit-plain"}
+)
+
+func TestEveryFigureOfEveryProcedureComesFromTheProcedureTheCardAPersonACheckOrTheClock(t *testing.T) {
+	scripts := rehearsed(t)
+	var gone []string
+	for name, text := range scripts {
+		s, err := rehearsal.Parse(name, text)
+		require.NoError(t, err)
+		gone = append(gone, s.Procedure)
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			if testing.Short() && slices.Contains(longScripts, name) {
+				t.Skip("long")
 			}
-		}
-		for _, q := range withUnits(clocked.ReplaceAllString(shown, "")) {
-			assert.True(t, seen[q.String()] || told(q, known), "%s, at %s: from where?\n%s", q, r.m.work.scene().want.id, shown)
-			seen[q.String()] = true
-		}
+			at := [][2]int{{120, 30}}
+			if slices.Contains(inEverySize, name) {
+				at = sizes
+			}
+			tr := newTracer(newRig(t), at...)
+			tr.play(name, text)
+			tr.told(name)
+		})
 	}
-	assert.Greater(t, len(seen), 30)
-	assert.Greater(t, drawn, 3)
-	t.Logf("%d figures, %d pictures", len(seen), drawn)
+	for _, p := range library.Procedures() {
+		assert.Contains(t, gone, p.Name)
+	}
 }
 
-func TestAFigureIsToldInEitherUnitAndOnlyToItsLastDigit(t *testing.T) {
-	known := withUnits("set to 45.5 N·m; -0.02 V")
-	for text, is := range map[string]bool{"45.5 N·m": true, "33.6 lbf·ft": true, "33.7 lbf·ft": false, "46 N·m": true, "44 N·m": false, "0.02 V": true, "20 mV": true, "0.2 V": false, "45.5 mm": false} {
-		assert.Equal(t, is, told(withUnits(text)[0], known), text)
+// entered is what is typed on the screens of the table, and the choices that they number.
+var entered = []string{"0.3", "TW-3", "Tighten the front left wheel again at 148 310 km", "1 " + bryn, "1 Referred", "2 Abandoned"}
+
+// traced holds a screen of a job to the same, in every size.
+func (r *rig) traced() *rig {
+	if r.m.work == nil {
+		return r
 	}
+	tr := newTracer(r, sizes...)
+	tr.from = figuretest.New(r.m.work.job)
+	tr.from.Take(r.m.work.lines)
+	tr.from.Breaks(r.paths()...)
+	tr.look("", func(sc figuretest.Screen) *figuretest.Known {
+		k := tr.from.Whole(sc)
+		k.Says(entered...)
+		return k
+	})
+	r.m.width, r.m.height = 80, 24
+	return r
+}
+
+// paths are those that the screens of a job name.
+func (r *rig) paths() []string {
+	w := r.m.work
+	out := []string{filepath.Join(r.root, "no such log.csv"), r.key2}
+	if w.finished == nil {
+		return append(out, w.session.JournalPath())
+	}
+	return append(out, w.finished.Record, w.finished.Tag, w.finished.VerifyLine())
 }
