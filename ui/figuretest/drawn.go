@@ -81,22 +81,22 @@ func quantities(text string) []quantity.Quantity {
 }
 
 // rounded says whether a figure is one of those measured, in its own unit or in another, as far as its digits go. A torque may be
-// drawn without its unit, which stands above the drawing; in a drawing letters are those of ASCII. A whole number of seconds
-// or minutes is one that a clock tells, and none of these.
+// drawn without its unit, which stands above the drawing. A whole number of seconds or minutes is one that a clock tells, and
+// none of these.
 func (k *Known) rounded(f Figure) bool {
-	word, unit := f.word(), ""
+	word, after := f.word(), ""
 	if f.at+1 < len(f.row) {
-		unit = f.row[f.at+1]
+		after = f.row[f.at+1]
+	}
+	if unit, ok := map[string]string{"N": "N·m", "C": "°C", "limit": "°C"}[after]; ok {
+		after = unit
 	}
 	parted := strings.Contains(word, ".")
-	for _, u := range []string{unit, map[string]string{"N": "N·m", "C": "°C", "limit": "°C"}[unit], "N·m"} {
-		q, err := quantity.Parse(word + " " + u)
-		alone := u == "" || q.Dimension() == quantity.Time || u == "N·m" && unit != "N"
-		if err == nil && u != "" && (parted || !alone) && sameAs(q, word, k.measures) {
-			return true
-		}
+	if q, err := quantity.Parse(word + " " + after); err == nil && after != "" {
+		return (parted || q.Dimension() != quantity.Time) && sameAs(q, word, k.measures)
 	}
-	return false
+	q, err := quantity.Parse(word + " N·m")
+	return err == nil && parted && sameAs(q, word, k.measures)
 }
 
 func sameAs(q quantity.Quantity, word string, known []quantity.Quantity) bool {
@@ -117,14 +117,14 @@ func card(c *procedures.Card) []string {
 	n := 0
 	for _, b := range c.Engine.Banks {
 		n += len(b.Cylinders)
-		for _, c := range b.Cylinders {
-			out = append(out, strconv.Itoa(c))
+		for _, one := range b.Cylinders {
+			out = append(out, strconv.Itoa(one))
 		}
-		row := strings.Trim(fmt.Sprint(b.Cylinders), "[]")
+		row, number := strings.Trim(fmt.Sprint(b.Cylinders), "[]"), strings.TrimPrefix(b.Name, "B")
 		back := slices.Clone(b.Cylinders)
 		slices.Reverse(back)
-		out = append(out, row, strings.Trim(fmt.Sprint(back), "[]"), "The exhaust of bank "+strings.TrimPrefix(b.Name, "B"),
-			"BANK "+strings.TrimPrefix(b.Name, "B"), "Bank "+strings.TrimPrefix(b.Name, "B")+" lies on the "+b.Side)
+		out = append(out, row, strings.Trim(fmt.Sprint(back), "[]"), "BANK "+number, "The exhaust of bank "+number,
+			"Bank "+number+" lies on the "+b.Side, "bank "+number+" ("+b.Side+")")
 	}
 	return append(out, fmt.Sprintf("%s %d", c.Engine.Arrangement, n), fmt.Sprintf("%s%d", c.Engine.Arrangement, n))
 }

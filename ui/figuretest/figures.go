@@ -82,7 +82,7 @@ var drawable = strings.NewReplacer("N·m", "N m", "°C", "C")
 func words(text string) []string {
 	var out []string
 	for _, w := range strings.Fields(drawable.Replace(text)) {
-		bare := strings.Trim(w, ".,;:?!()[]{}<>\"'“”‘’>-_")
+		bare := strings.Trim(w, ".,;:?!()[]{}<>\"'“”‘’-_")
 		if strings.HasSuffix(w, "..") {
 			bare += ".."
 		}

@@ -40,7 +40,7 @@ type told struct {
 // New begins with the opening of a job.
 func New(job *runner.Job) *Sources {
 	o, p := job.Opening, job.Procedure
-	s := &Sources{job: job, steps: map[string]*Known{}, refer: map[string]map[string]bool{}, long: map[string]*regexp.Regexp{}}
+	s := &Sources{job: job, steps: map[string]*Known{}, refer: map[string]map[string]bool{}}
 	s.named = knownFrom(p.Title, fmt.Sprintf("revision %d", p.Revision), fmt.Sprintf("rev %d", p.Revision), "job "+o.Job, o.Job)
 	s.named.Says(texts(p.Safeguards)...)
 	for _, e := range o.Sheet {
@@ -108,12 +108,22 @@ func (s *Sources) Take(lines []record.Line) {
 			}
 			s.all.take(t.figures)
 			s.told = append(s.told, t)
-			if say := words(s.job.Tell(e)); len(say) > 0 {
-				s.all.Says(l.At.Format("15:04")+" "+say[0], l.At.Format("15:04:05")+" "+l.By)
+			if first := beginning(s.job.Tell(e)); first != "" {
+				s.all.Says(l.At.Format("15:04 ")+first, l.At.Format("15:04:05 ")+l.By+" "+first)
 			}
 		}
 	}
 	s.lines = len(lines)
+}
+
+// beginning is the first three words of a text, as far as they have no figure.
+func beginning(text string) string {
+	all := words(text)
+	n := slices.IndexFunc(all, digit.MatchString)
+	if n < 0 {
+		n = len(all)
+	}
+	return strings.Join(all[:min(n, 3)], " ")
 }
 
 // counts are the readings of an event that are a bare number, with the words that a screen sets beside them.
@@ -150,6 +160,9 @@ var unbroken = regexp.MustCompile(`SHA256:\S{43}|[0-9a-f]{64}`)
 
 // Breaks takes texts that are longer than a row may be, and are known where they stand whole.
 func (s *Sources) Breaks(long ...string) {
+	if s.long == nil {
+		s.long = map[string]*regexp.Regexp{}
+	}
 	for _, text := range long {
 		if text == "" || s.long[text] != nil {
 			continue
@@ -195,7 +208,8 @@ func (s *Sources) AtStep(sc Screen) *Known {
 	for _, t := range s.told {
 		c, corrected := t.event.(runner.Corrected)
 		sheet := corrected && c.Sheet != ""
-		if t.step == id && id != "" || s.refer[id][t.step] || s.refer[id][t.reading] || sheet {
+		_, inHand := t.event.(runner.InstrumentTaken)
+		if inHand || t.step == id && id != "" || s.refer[id][t.step] || s.refer[id][t.reading] || sheet {
 			k.take(t.figures)
 		}
 	}
