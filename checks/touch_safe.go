@@ -127,6 +127,9 @@ func (c Check) touchFigures(m touch.Measurement, j touch.Judgement) ([]Figure, e
 // dimension Temperature: it may be negative.
 func kelvins(difference float64) string { return plain(difference, 1) + " K" }
 
+// apart is a difference as a thermometer shows it, for whoever stands at the exhaust.
+func apart(difference float64) string { return plain(difference, 1) + " °C" }
+
 func touchVerdict(o touch.Outcome) Verdict {
 	switch o {
 	case touch.Safe:
@@ -144,10 +147,10 @@ func touchBecause(m touch.Measurement, j touch.Judgement) string {
 		return fmt.Sprintf("the last reading, %s, is not above the limit %s, and the surface is not rising", bothTemperature(last), bothTemperature(m.Limit))
 	case touch.TooHot:
 		return fmt.Sprintf("the last reading, %s, is %s above the limit %s; let it cool and read again at the same place",
-			bothTemperature(last), atLeastSome(kelvins(last-m.Limit)), bothTemperature(m.Limit))
+			bothTemperature(last), atLeastSome(apart(last-m.Limit)), bothTemperature(m.Limit))
 	case touch.Rising:
 		return fmt.Sprintf("the last reading is %s above an earlier one (%s is allowed as scatter): heat is still coming through; wait and read again at the same place",
-			kelvins(j.Rise), kelvins(touch.RiseAllowed))
+			apart(j.Rise), apart(touch.RiseAllowed))
 	case touch.TooFew:
 		return fmt.Sprintf("%d of at least %d readings: one reading cannot show that the surface is not rising; read again at the same place after a few minutes",
 			len(j.Surface), touch.FewestReadings)

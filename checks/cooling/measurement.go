@@ -130,19 +130,19 @@ func (m Measurement) refusal() (Outcome, string) {
 	first, last := m.Readings[0].Kelvin, m.Readings[len(m.Readings)-1].Kelvin
 	for i := 1; i < len(m.Readings); i++ {
 		if rise := m.Readings[i].Kelvin - m.Readings[i-1].Kelvin; rise > m.riseAllowed() {
-			return Rising, fmt.Sprintf("reading %d is %.1f K above the one before: heat is coming back or the probe moved; find out which and begin again", i+1, rise)
+			return Rising, fmt.Sprintf("reading %d is %.1f °C above the one before: heat is coming back or the probe moved; find out which and begin again", i+1, rise)
 		}
 	}
 	if last-first > m.riseAllowed() {
-		return Rising, fmt.Sprintf("the last reading is %.1f K above the first: heat is coming back or the probe moved; find out which and begin again", last-first)
+		return Rising, fmt.Sprintf("the last reading is %.1f °C above the first: heat is coming back or the probe moved; find out which and begin again", last-first)
 	}
 	if m.Ambient != nil {
 		near := 2 * m.Scatter.Value
 		switch {
 		case last < *m.Ambient-near:
-			return AtAmbient, fmt.Sprintf("the last reading is %.1f K below the ambient given: measure the ambient again, in the shade", *m.Ambient-last)
+			return AtAmbient, fmt.Sprintf("the last reading is %.1f °C below the ambient given: measure the ambient again, in the shade", *m.Ambient-last)
 		case first <= *m.Ambient+near:
-			return AtAmbient, fmt.Sprintf("the first reading is within %.1f K of ambient: there is no cooling left to fit", near)
+			return AtAmbient, fmt.Sprintf("the first reading is within %.1f °C of ambient: there is no cooling left to fit", near)
 		}
 	}
 	return Told, ""
