@@ -61,7 +61,7 @@ func cut(s string, w int) string { return ansi.Truncate(safe(s), max(0, w), ".."
 func cutWords(s string, w int) string {
 	short := cut(s, w)
 	if i := strings.LastIndexByte(short, ' '); short != safe(s) && i > 0 {
-		return short[:i] + ".."
+		return strings.TrimRight(short[:i], ".,:; ") + ".."
 	}
 	return short
 }
@@ -94,10 +94,10 @@ func flow(parts []part, between string, w int) []string {
 		used = 0
 	}
 	gap, tail := ansi.StringWidth(between), strings.TrimRight(between, " ")
-	for _, p := range parts {
+	for i, p := range parts {
 		p.text = safe(p.text)
 		n := ansi.StringWidth(p.text)
-		if used > 0 && used+gap+n > w {
+		if room := w - used - gap - n; used > 0 && (room < 0 || room < len(tail) && i+1 < len(parts)) {
 			if used+len(tail) <= w {
 				row.WriteString(tail) // so that the row is seen to go on
 			}

@@ -31,6 +31,22 @@ func TestNoRowIsWiderThanItsWindowOrHoldsAHiddenCharacter(t *testing.T) {
 	})
 }
 
+func TestARowOfPartsThatGoesOnSaysSo(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var parts []part
+		for _, s := range rapid.SliceOfN(rapid.StringMatching(`[a-z]{1,30}`), 1, 20).Draw(t, "parts") {
+			parts = append(parts, part{s, ascii().plain.Render})
+		}
+		w := rapid.IntRange(40, 120).Draw(t, "width")
+		rows := flow(parts, " | ", w)
+		for i, row := range rows {
+			if strings.HasSuffix(row, " |") != (i+1 < len(rows)) || len(row) > w {
+				t.Fatalf("row %d of %q in %d columns", i, rows, w)
+			}
+		}
+	})
+}
+
 func TestWrappingLosesNoWord(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := rapid.SliceOfN(rapid.StringMatching(`[a-zé0-9-]{1,30}`), 1, 40).Draw(t, "words")

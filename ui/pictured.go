@@ -4,7 +4,10 @@ package ui
 // the same in words below it.
 
 import (
+	"strings"
+
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
 
 	"fenderside/ui/picture"
 )
@@ -28,6 +31,32 @@ func pictureBlocks(look theme, s *picture.Source, width int) []block {
 		}
 	}
 	return out
+}
+
+// solid draws large letters and figures as strokes, and what stands beside them bold. There are hundreds of strokes, so the
+// style is asked once how it begins and ends.
+func solid(look theme, rows []string) []string {
+	stroke, ground := around(look.title), around(look.bold)
+	out := make([]string, len(rows))
+	for i, row := range rows {
+		var b strings.Builder
+		for row != "" {
+			n, style := len(row)-len(strings.TrimLeft(row, "#")), stroke
+			if n == 0 {
+				n, style = strings.IndexByte(row+"#", '#'), ground
+			}
+			b.WriteString(style[0] + row[:n] + style[1])
+			row = row[n:]
+		}
+		out[i] = b.String()
+	}
+	return out
+}
+
+// around is what a style puts before and after a text.
+func around(style lipgloss.Style) [2]string {
+	before, after, _ := strings.Cut(style.Render("#"), "#")
+	return [2]string{before, after}
 }
 
 // picture shows the picture of the step at hand on a screen of its own.

@@ -69,6 +69,8 @@ func (ask want) invitation(at int) string {
 	switch {
 	case ask.figure != "":
 		how = "Press " + ask.figure + " if it is so."
+	case len(ask.choices) == 1 && at < 0:
+		how = "Press 1, then Enter."
 	case len(ask.choices) > 0 && at < 0:
 		how = "Press its number, then Enter."
 	}
@@ -139,7 +141,8 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 		add(block{rows: warning(look, warn, width)})
 	}
 	add(block{rows: []string{""}, rank: 3, gap: true})
-	add(block{rows: bolded(look, []string{sc.action}, width)})
+	add(block{rows: bolded(look, []string{sc.action}, width), place: 6})
+	add(block{rows: solid(look, picture.Lettering(sc.action, picture.Form{Width: min(width, widestText)}).Rows), place: 6, rank: 17, spare: true})
 	if must := append(wrapped(sc.must, "", width), sc.read...); len(must) > 0 {
 		add(block{rows: []string{""}, rank: 3, gap: true})
 		add(block{rows: must})
@@ -157,7 +160,7 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	if sc.clock != "" {
 		add(block{rows: []string{look.bold.Render("TIME LEFT " + sc.clock)}, place: 2, rank: 1})
 		large := picture.Countdown(sc.clock, sc.passed, sc.whole, picture.Form{Width: width})
-		add(block{rows: large.Drawn(look.bold.Render), place: 2, rank: 7}) // read from across the bay, so it comes before the track
+		add(block{rows: solid(look, large.Rows), place: 2, rank: 7}) // read from across the bay, so it comes before the track
 	}
 	add(block{rows: w.prompt(look, sc.want, width)})
 	for _, l := range sc.want.more {
@@ -166,10 +169,12 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	if sc.want.act != nil {
 		add(block{rows: wrap(strings.TrimSpace(sc.want.invitation(w.choice.at)), width), rank: 3})
 	}
+	add(block{rows: []string{""}[:min(1, len(sc.found))], rank: 11})
 	add(block{rows: wrapped(sc.found, "", width), rank: 4, shorten: ".. F2 shows the rest of it", alone: "F2 shows what the checks say."}) // before the picture of it
 	for _, b := range pictureBlocks(look, sc.picture, width) {
 		add(b)
 	}
+	add(block{rows: []string{""}[:min(1, len(sc.worked))], rank: 11})
 	add(block{rows: wrapped(sc.worked, "", width), rank: 10, shorten: ".. F2 shows the rest of the workings", alone: "F2 shows the workings."})
 	add(block{rows: []string{""}, rank: 11})
 	add(block{rows: wrapped(sc.given, "", width), rank: 12, shorten: ".. F5 shows every entry", alone: leftOut})

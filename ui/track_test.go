@@ -1,13 +1,19 @@
 package ui
 
 import (
+	"io"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
+	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"fenderside/ui/picture"
 )
 
 // columnWords is the track in its column, as words.
@@ -89,6 +95,7 @@ func TestATitleRowHasNoPartOfAWord(t *testing.T) {
 	assert.Contains(t, r.m.work.titleRow(120), "sensor, revision 2 | job ")
 	assert.Equal(t, "two words", cutWords("two words", 9))
 	assert.Equal(t, "two..", cutWords("two words", 8))
+	assert.Equal(t, "two..", cutWords("two: words", 8))
 	assert.Equal(t, "o..", cutWords("oneword", 3), "one that is all of it")
 }
 
@@ -105,4 +112,27 @@ func TestNoTextIsSetWiderThanCanBeRead(t *testing.T) {
 	}
 	line := "ssh-keygen -Y verify " + strings.Repeat("-n word ", 14)
 	assert.Len(t, wrapped([]string{line}, "", 200), 1, "a command to be copied stays in one row")
+}
+
+func TestTheActionIsDrawnLargeWhereNothingIsLostByIt(t *testing.T) {
+	r := newRig(t).start("millbrook-four").to("affirm take-key", plainJob)
+	letters := picture.Lettering("Stop the engine and keep the key on you", picture.Form{Width: widestText}).Rows
+	small := func() bool {
+		rows := strings.Split(r.view(), "\n")
+		return slices.ContainsFunc(rows, func(row string) bool { return strings.HasSuffix(row, "  Stop the engine and keep the key on you") })
+	}
+	r.size(200, 60)
+	for _, row := range letters {
+		assert.Contains(t, r.view(), row)
+	}
+	assert.Contains(t, r.flat(), "Hang a do-not-start tag on the steering wheel.")
+	assert.False(t, small(), "it is not said twice")
+	r.size(120, 30)
+	assert.NotContains(t, r.view(), letters[0])
+	assert.True(t, small())
+	loud := lipgloss.NewRenderer(io.Discard)
+	loud.SetColorProfile(termenv.TrueColor)
+	drawn := strings.Join(solid(themeOf(loud, true), letters), "\n")
+	assert.Contains(t, drawn, "\x1b[1;7m###\x1b[0m", "a stroke is drawn in reverse, with no colour of its own")
+	assert.Equal(t, strings.Join(letters, "\n"), ansi.Strip(drawn), "and drawing adds nothing")
 }
