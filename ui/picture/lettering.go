@@ -37,7 +37,7 @@ func shape(r rune) ([5]string, bool) {
 	if high, ok := lettersHigh[r]; ok {
 		return high, true
 	}
-	high, ok := figuresHigh[r]
+	high, ok := figuresHigh()[r]
 	return high, ok
 }
 
