@@ -51,6 +51,8 @@ func Forbidden(r rune) bool { return Kind(r) != "" }
 // Character Database: Cc, Bidi_Control, Cf, Zl, Zp, Default_Ignorable_Code_Point, Co, Cs, noncharacters.
 func Kind(r rune) string {
 	switch {
+	case ' ' <= r && r <= '~': // printable ASCII, which is nearly every text: no category below holds any of it
+		return ""
 	case unicode.Is(unicode.Cc, r):
 		return "control character"
 	case unicode.Is(unicode.Bidi_Control, r):

@@ -3,6 +3,7 @@ package plaintext
 import (
 	"strings"
 	"testing"
+	"unicode"
 	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
@@ -66,4 +67,11 @@ func TestWhatIsShownCanAlwaysBePrinted(t *testing.T) {
 			t.Fatalf("%q needs no showing, yet is shown as %q", s, shown)
 		}
 	})
+}
+
+func TestNoForbiddenCategoryHoldsPrintableASCII(t *testing.T) {
+	for r := ' '; r <= '~'; r++ {
+		assert.False(t, unicode.In(r, unicode.Cc, unicode.Bidi_Control, unicode.Cf, unicode.Other_Default_Ignorable_Code_Point,
+			unicode.Variation_Selector, unicode.Zl, unicode.Zp, unicode.Co, unicode.Cs, unicode.Noncharacter_Code_Point), "%q", r)
+	}
 }
