@@ -129,7 +129,7 @@ type Safeguard struct {
 	Place   Place
 
 	Gate  int   // index of the step that secures it
-	Rests []int // indexes of the safeguards its gate needs without condition; empty when Lasting
+	Rests []int // indexes of the safeguards its gate needs without condition; it rests on others where their conditions held; empty when Lasting
 }
 
 // Danger is what a step exposes a person, the vehicle or the result to, and what keeps it off. It states a second time what

@@ -234,7 +234,7 @@ func (d *decision) fall(g int, why FallWhy, of string) {
 	if d.s.guards[g].stands || d.s.hasEntries(gate) {
 		d.emit(Fell{Safeguard: d.s.job.Procedure.Safeguards[g].ID, Why: why, Of: of})
 	}
-	for _, r := range d.s.job.rests[g] {
+	for _, r := range d.s.restingOn(g) {
 		if d.s.guards[r].stands || d.s.hasEntries(d.s.job.Procedure.Safeguards[r].Gate) {
 			d.fall(r, ByRest, d.s.job.Procedure.Safeguards[g].ID)
 		}

@@ -113,7 +113,7 @@ func (d *decision) release(st *procedures.Step) {
 		}
 	}
 	for _, g := range st.Releases {
-		for _, r := range d.s.job.rests[g] {
+		for _, r := range d.s.restingOn(g) {
 			if d.s.guards[r].stands {
 				d.fall(r, ByRest, d.s.job.Procedure.Safeguards[g].ID)
 			}

@@ -15,7 +15,7 @@
 // current step (and a pinned step whose time is up) takes entries.
 //
 // A safeguard stands from the completion of its gate until a step releases it, its cause of lapse happens, something it
-// rests on falls, or somebody reports it lost. It is engaged from its gate's first entry until a step releases it on
-// purpose, because a battery that is no longer known to be isolated is still disconnected: that is what the make-safe
-// steps of every close undo.
+// rests on falls (what its gate needed as things were), or somebody reports it lost. It is engaged from its gate's first
+// entry until a step releases it on purpose, because a battery that is no longer known to be isolated is still
+// disconnected: that is what the make-safe steps of every close undo.
 package runner

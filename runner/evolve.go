@@ -297,7 +297,7 @@ func (s *State) applySafeguard(e Event, at Moment) bool {
 	switch e := e.(type) {
 	case Secured:
 		g, _ := s.job.Procedure.SafeguardByID(e.Safeguard)
-		s.guards[g] = guardState{stands: true, engaged: true, since: at}
+		s.guards[g] = guardState{stands: true, engaged: true, since: at, rests: s.neededThen(g)}
 	case Released:
 		g, _ := s.job.Procedure.SafeguardByID(e.Safeguard)
 		s.drop(g)

@@ -10,7 +10,7 @@ import (
 
 // Semantics is the version of the rules this package keeps. It is bound into every record, and a change to what Decide
 // or Evolve answer for any input raises it.
-const Semantics = 2
+const Semantics = 3
 
 // RecordFormat is the version of the record's lines.
 const RecordFormat = 1
@@ -91,7 +91,6 @@ type Job struct {
 	choices map[string]choicePlace
 	reads   map[string]readingPlace
 	proofs  map[string]proofPlace
-	rests   [][]int // for each safeguard, those that rest on it
 	undone  []bool  // for each safeguard, whether a make-safe step releases it
 	main    int     // steps on the main line
 	briefs  []Brief // of the procedure
@@ -178,12 +177,6 @@ func (j *Job) index() {
 			for _, g := range st.Releases {
 				j.undone[g] = true
 			}
-		}
-	}
-	j.rests = make([][]int, len(j.Procedure.Safeguards))
-	for i, g := range j.Procedure.Safeguards {
-		for _, on := range g.Rests {
-			j.rests[on] = append(j.rests[on], i)
 		}
 	}
 }

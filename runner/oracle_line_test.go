@@ -144,6 +144,8 @@ func (w *walkLine) done(e runner.Done) {
 		}
 	}
 	if s.Secures != "" && target != "referred" && target != "abandoned" {
+		delete(o.stands, s.Secures)
+		o.based[s.Secures] = o.rests(s.Secures)
 		o.stands[s.Secures], o.engaged[s.Secures] = o.now, true
 	}
 	for _, g := range s.Releases {

@@ -242,6 +242,7 @@ type oracle struct {
 	rounds  map[string]int
 	kept    map[string]string // last choices and values, by id
 	stands  map[string]runner.Moment
+	based   map[string][]string // what each rests on that stands
 	engaged map[string]bool
 	owed    map[string]bool
 	running map[string]runner.Moment
@@ -261,7 +262,7 @@ type oracle struct {
 func newOracle(p *plainProcedure, sheet []runner.Entry) *oracle {
 	o := &oracle{p: p, sheet: map[string]string{}, in: map[string]entries{}, done: map[string]bool{}, rounds: map[string]int{},
 		kept: map[string]string{}, stands: map[string]runner.Moment{}, engaged: map[string]bool{}, owed: map[string]bool{},
-		running: map[string]runner.Moment{}, left: map[string]bool{}, phase: "briefing"}
+		running: map[string]runner.Moment{}, left: map[string]bool{}, based: map[string][]string{}, phase: "briefing"}
 	for _, e := range sheet {
 		o.sheet[e.ID] = e.Value
 	}
@@ -272,6 +273,7 @@ func (o *oracle) copy() *oracle {
 	n := *o
 	n.sheet, n.in, n.done, n.rounds = maps.Clone(o.sheet), maps.Clone(o.in), maps.Clone(o.done), maps.Clone(o.rounds)
 	n.kept, n.stands, n.engaged, n.owed = maps.Clone(o.kept), maps.Clone(o.stands), maps.Clone(o.engaged), maps.Clone(o.owed)
+	n.based = maps.Clone(o.based)
 	n.running, n.left, n.owes = maps.Clone(o.running), maps.Clone(o.left), slices.Clone(o.owes)
 	n.faults = nil
 	return &n
@@ -386,14 +388,18 @@ func (o *oracle) current() string {
 	return o.reach(due[0])
 }
 
-// rests lists what a safeguard rests on: what its gate needs in every case, unless it is lasting.
+// rests lists what a safeguard rests on, unless it is lasting: what its gate needs in every case, and what it needed as things
+// were when it was done; or need now, where it is only begun.
 func (o *oracle) rests(g string) []string {
 	if o.p.Safeguards[g].Lasting {
 		return nil
 	}
+	if _, up := o.stands[g]; up {
+		return o.based[g]
+	}
 	var out []string
 	for _, n := range o.p.named(o.p.gate[g]).Needs {
-		if _, is := o.p.gate[n.Safeguard]; is && len(n.When) == 0 {
+		if _, is := o.p.gate[n.Safeguard]; is && o.holds("", n.When) {
 			out = append(out, n.Safeguard)
 		}
 	}

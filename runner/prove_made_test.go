@@ -71,6 +71,9 @@ func (p *page) sound() {
 		s := map[string]string{"id": fmt.Sprintf("gate%d", g), "kind": "gate", "secures": fmt.Sprintf("g%d", g)}
 		if g > 0 && p.chance("rests", 2) {
 			s["needs"] = fmt.Sprintf("g%d", g-1)
+			if p.chance("sometimes", 3) {
+				s["needs"] = fmt.Sprintf("{safeguard: g%d, when: {side: left}}", g-1)
+			}
 		}
 		if g > 0 && p.chance("applies", 5) {
 			s["when"] = "{side: left}"

@@ -38,6 +38,10 @@ func (n *spot) keep(p *procedures.Procedure, from *spot, d runner.Decision) {
 			delete(undone, e.Safeguard)
 		case runner.Released:
 			n.release(p, gone, ever, e.Safeguard)
+		case runner.Fell:
+			if e.Why == runner.ByRest && gone[e.Of] { // on what it rested on as things were
+				gone[e.Safeguard] = true
+			}
 		case runner.Done:
 			st, _ := p.StepByID(e.Step)
 			for _, g := range p.Safeguards {

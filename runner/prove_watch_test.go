@@ -18,6 +18,7 @@ type watch struct {
 	seed, turn    int
 	now           time.Duration
 	stands        map[string]time.Duration // what stands, and since when
+	based         map[string][]int         // what each rests on that stands
 	runs          map[string]bool          // pinned steps that run
 	owed          map[string]bool          // steps that a close must come to
 	choices       map[string]string
@@ -27,7 +28,7 @@ type watch struct {
 }
 
 func newWatch(whole, spoilt *procedures.Procedure, seed int) *watch {
-	return &watch{whole: whole, spoilt: spoilt, seed: seed, stands: map[string]time.Duration{}, runs: map[string]bool{},
+	return &watch{whole: whole, spoilt: spoilt, seed: seed, stands: map[string]time.Duration{}, based: map[string][]int{}, runs: map[string]bool{},
 		owed: map[string]bool{}, choices: map[string]string{}}
 }
 
@@ -201,6 +202,18 @@ func (w *watch) done(id string) {
 	}
 	if st.Secures >= 0 {
 		w.stands[w.whole.Safeguards[st.Secures].ID] = w.now
+		w.base(st)
+	}
+}
+
+// base notes what a safeguard rests on because its gate needed it as things were.
+func (w *watch) base(gate *procedures.Step) {
+	g := w.whole.Safeguards[gate.Secures]
+	delete(w.based, g.ID)
+	for _, n := range gate.Needs {
+		if !g.Lasting && n.Safeguard >= 0 && w.holds(n.When) {
+			w.based[g.ID] = append(w.based[g.ID], n.Safeguard)
+		}
 	}
 }
 
@@ -259,7 +272,7 @@ func (w *watch) fall(id string) {
 	}
 	delete(w.stands, id)
 	for _, other := range w.whole.Safeguards {
-		if slices.Contains(other.Rests, g) {
+		if slices.Contains(other.Rests, g) || slices.Contains(w.based[other.ID], g) {
 			w.fall(other.ID)
 		}
 	}

@@ -143,6 +143,7 @@ type guardState struct {
 	engaged bool
 	since   Moment
 	fell    *Fell
+	rests   []int // what its gate needed under a condition that held when it was done; never changed
 }
 
 // Begin is the state of a job that was just opened.

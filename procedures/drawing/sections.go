@@ -80,6 +80,11 @@ func (g *graph) goes(i int) []string {
 	if len(s.Rests) > 0 {
 		out = append(out, "falls with "+g.safeguards(s.Rests)+", on which it rests")
 	}
+	for _, n := range g.p.Steps[s.Gate].Needs {
+		if n.Safeguard >= 0 && len(n.When) > 0 && !s.Lasting {
+			out = append(out, fmt.Sprintf("falls with %s where %s as its gate is done", g.p.Safeguards[n.Safeguard].ID, condition(n.When)))
+		}
+	}
 	var released []int
 	for k := range g.p.Steps {
 		for _, r := range g.p.Steps[k].Releases {

@@ -3,52 +3,91 @@ package prove
 // What each step does to the safeguards, to the pinned steps and to what a close waits for.
 
 import (
+	"slices"
 	"time"
 
 	"fenderside/checks/quantity"
 	"fenderside/procedures"
 )
 
-// findFalls follows what rests on what, and what each step takes away.
+// findFalls follows what rests on what, and what each step takes away. What a gate needs under a condition its safeguard rests on
+// only where the condition held: so there is what falls in every case, and what may fall.
 func (m *model) findFalls() {
-	guards := m.p.Safeguards
-	m.falls = make([]set, len(guards))
-	for g := range guards {
-		m.falls[g] = m.none()
-		m.falls[g].add(g)
+	m.falls = m.fallsWhere(func(c procedures.Condition) bool { return len(c) == 0 })
+	m.mayFall = m.fallsWhere(func(procedures.Condition) bool { return true })
+	m.opened, m.during, m.undoes = make([]set, len(m.steps)), make([]set, len(m.steps)), make([]set, len(m.steps))
+	m.mayUndo = make([]set, len(m.steps))
+	for i := range m.steps {
+		m.opened[i], m.during[i], m.undoes[i] = m.taken(i, m.falls)
+		_, _, m.mayUndo[i] = m.taken(i, m.mayFall)
+	}
+	m.findFreeing()
+}
+
+// findFreeing finds the steps whose completion may release each safeguard, with what it rests on or by itself.
+func (m *model) findFreeing() {
+	m.freeing = make([]set, len(m.p.Safeguards))
+	for h := range m.freeing {
+		m.freeing[h] = newSet(len(m.steps))
+		for i := range m.steps {
+			if slices.ContainsFunc(m.steps[i].Releases, func(g int) bool { return m.mayFall[g].has(h) }) {
+				m.freeing[h].add(i)
+			}
+		}
+	}
+}
+
+// fallsWhere is what falls with each safeguard, itself included, where the conditions of what gates need are as is said.
+func (m *model) fallsWhere(held func(procedures.Condition) bool) []set {
+	falls := make([]set, len(m.p.Safeguards))
+	for g := range falls {
+		falls[g] = m.none()
+		falls[g].add(g)
 	}
 	for grew := true; grew; {
 		grew = false
-		for g, spec := range guards {
-			for _, on := range spec.Rests {
-				for h := range guards {
-					if m.falls[h].has(on) && !m.falls[h].has(g) {
-						m.falls[h].add(g)
+		for g := range falls {
+			for _, on := range m.restsOn(g, held) {
+				for h := range falls {
+					if falls[h].has(on) && !falls[h].has(g) {
+						falls[h].add(g)
 						grew = true
 					}
 				}
 			}
 		}
 	}
-	m.caused = map[string]set{}
-	for g, spec := range guards {
-		for _, cause := range spec.LapseOn {
-			m.on(cause).join(m.falls[g])
+	return falls
+}
+
+// restsOn lists what a safeguard rests on.
+func (m *model) restsOn(g int, held func(procedures.Condition) bool) []int {
+	if m.p.Safeguards[g].Lasting || m.gate[g] < 0 {
+		return nil
+	}
+	var out []int
+	for _, n := range m.steps[m.gate[g]].Needs {
+		if n.Pin < 0 && n.Safeguard != g && held(n.When) {
+			out = append(out, n.Safeguard)
+		}
+	}
+	return out
+}
+
+// fallen is what falls on a cause or starts by it.
+func (m *model) fallen(cause string, falls []set) set {
+	out := m.none()
+	for g, spec := range m.p.Safeguards {
+		if slices.Contains(spec.LapseOn, cause) {
+			out.join(falls[g])
 		}
 	}
 	for i := m.main; i < len(m.steps); i++ {
-		for _, cause := range m.steps[i].Pin.On {
-			m.on(cause).add(m.pinned(i))
+		if slices.Contains(m.steps[i].Pin.On, cause) {
+			out.add(m.pinned(i))
 		}
 	}
-	m.opened, m.during, m.undoes = make([]set, len(m.steps)), make([]set, len(m.steps)), make([]set, len(m.steps))
-	m.freeing = make([]set, len(m.p.Safeguards))
-	for g := range m.freeing {
-		m.freeing[g] = newSet(len(m.steps))
-	}
-	for i := range m.steps {
-		m.findUndone(i)
-	}
+	return out
 }
 
 // none is an empty set of what can be missing.
@@ -56,13 +95,6 @@ func (m *model) none() set { return newSet(len(m.p.Safeguards) + len(m.steps) - 
 
 // pinned is the number of a pinned step among what can be missing.
 func (m *model) pinned(i int) int { return len(m.p.Safeguards) + i - m.main }
-
-func (m *model) on(cause string) set {
-	if m.caused[cause] == nil {
-		m.caused[cause] = m.none()
-	}
-	return m.caused[cause]
-}
 
 // thing is the number of what a need wants.
 func (m *model) thing(n procedures.Need) int {
@@ -88,30 +120,27 @@ func (m *model) name(thing int) string {
 	return m.p.Safeguards[thing].ID
 }
 
-// findUndone fills what step i takes away.
-func (m *model) findUndone(i int) {
+// taken is what step i takes away, where that falls with each safeguard: what its causes fell, what takes less time to lapse than
+// the step takes, and what its completion releases, each with what went before.
+func (m *model) taken(i int, falls []set) (opened, during, undoes set) {
 	s := &m.steps[i]
-	m.opened[i] = m.none()
+	opened = m.none()
 	for _, c := range s.Causes {
-		m.opened[i].join(m.on(c))
+		opened.join(m.fallen(c, falls))
 	}
-	m.during[i] = m.opened[i].clone()
+	during = opened.clone()
 	if least := m.least(i); least > 0 {
 		for g, spec := range m.p.Safeguards {
 			if spec.After > 0 && least >= spec.After {
-				m.during[i].join(m.falls[g])
+				during.join(falls[g])
 			}
 		}
 	}
-	m.undoes[i] = m.during[i].clone()
+	undoes = during.clone()
 	for _, g := range s.Releases {
-		m.undoes[i].join(m.falls[g])
-		for h := range m.freeing {
-			if m.falls[g].has(h) {
-				m.freeing[h].add(i)
-			}
-		}
+		undoes.join(falls[g])
 	}
+	return opened, during, undoes
 }
 
 // least is the shortest time that step i can take, as far as the procedure writes it.

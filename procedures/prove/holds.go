@@ -79,6 +79,35 @@ func (x *prover) tellOwn(i, g int, at procedures.Place, does string, when proced
 		Path: append(path, x.arrived(i, fmt.Sprintf("%s falls while this is done, every time", x.name(g))))})
 }
 
+// ownUndoing: what a held step needs does not fall while it is done, through what that rests on under these choices. What falls
+// under any was told.
+func (h *hold) ownUndoing() bool {
+	for _, i := range h.group {
+		_, during, _ := h.taken(i, h.falls)
+		for _, n := range h.steps[i].Needs {
+			if n.Pin >= 0 || h.prover.during[i].has(n.Safeguard) || !during.has(n.Safeguard) || h.frame.holds(n.When, h.values) != yes {
+				continue
+			}
+			if path, ok := h.pathWhere(i, h.frame.chosen(h.values)); ok {
+				h.tellOwnUnder(i, n, path)
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (x *prover) tellOwnUnder(i int, n procedures.Need, path []PathStep) {
+	s, at := &x.steps[i], n.Place
+	if at.Line == 0 {
+		at = s.Place
+	}
+	x.fail(Counterexample{Step: s.ID, Place: at, Missing: x.name(n.Safeguard), Where: fmt.Sprintf("%q fells what %q rests on as things are", s.ID, x.name(n.Safeguard)),
+		What: fmt.Sprintf("step %q needs %q and fells what it rests on as things are: it can never be completed", s.ID, x.name(n.Safeguard)),
+		Hint: "do it in a step of its own, or take the need out",
+		Path: append(path, x.arrived(i, fmt.Sprintf("%s falls while this is done, every time", x.name(n.Safeguard))))})
+}
+
 // pathUnder is a shortest path to a step while a condition holds; a step beside the main line is come to in any case.
 func (x *prover) pathUnder(i int, when procedures.Condition) ([]PathStep, bool) {
 	if len(when) == 0 || i >= x.main || !x.line[i] {
@@ -123,6 +152,7 @@ type hold struct {
 	values int
 	things []int       // what can be asked for before the step opens
 	place  map[int]int // in things
+	falls  []set       // what falls with each safeguard under these choices
 }
 
 // heldAt looks at the hold at steps that have the same needs, under every combination of the choices that these turn on.
@@ -153,7 +183,8 @@ func (x *prover) heldAt(group []int) {
 			h.place[t] = k
 		}
 		x.spend(len(h.things)+1, func() string { return "the choices that needs turn on" })
-		if !h.circle() {
+		h.falls = x.fallsWhere(func(c procedures.Condition) bool { return f.holds(c, v) == yes })
+		if !h.circle() && !h.ownUndoing() {
 			h.undoing()
 		}
 	}

@@ -23,22 +23,23 @@ type model struct {
 	proofs   map[string]source // evidence
 
 	// What can be missing: the safeguards, then the pinned steps, which are missing while they run.
-	falls  []set          // for each safeguard, what falls with it, itself included
-	caused map[string]set // for each cause, what falls on it or starts
-	opened []set          // for each step, what its causes take away as it is opened and left
-	during []set          // and what takes less time to lapse than the step takes
-	undoes []set          // and what its completion releases
-	line   []bool         // a path of the main line comes to the step
-	ways   [][]exit       // for each step, where completing it leads
-	next   [][]int        // for each step, every step or end that can follow it on the main line
-	then   [][]int        // and of those the steps of the main line
+	falls   []set    // for each safeguard, what falls with it in every case, itself included
+	mayFall []set    // and what may, because its gate may have been done under a condition that held
+	opened  []set    // for each step, what its causes take away as it is opened and left, in every case
+	during  []set    // and what takes less time to lapse than the step takes
+	undoes  []set    // and what its completion releases
+	mayUndo []set    // and what all of this may take away
+	line    []bool   // a path of the main line comes to the step
+	ways    [][]exit // for each step, where completing it leads
+	next    [][]int  // for each step, every step or end that can follow it on the main line
+	then    [][]int  // and of those the steps of the main line
 
 	conds   []procedures.Condition // each that a step or a need turns on, once; the first is none
 	when    []int32                // for each step, what it turns on, as an index into conds
 	needs   [][]need               // for each step, the safeguards that it needs
 	secures []int                  // for each step, the safeguard that it secures, or -1
 	needing []set                  // for each safeguard, the steps that need it
-	freeing []set                  // and those whose completion releases it
+	freeing []set                  // and those whose completion may release it
 	passing []int                  // for each step, the safeguard that the line can go past it for, where that stands already, or -1
 
 	// The make-safe steps, a bit for each of the first, that are due once something is begun.

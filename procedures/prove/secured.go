@@ -5,6 +5,7 @@ package prove
 
 import (
 	"fmt"
+	"slices"
 
 	"fenderside/procedures"
 )
@@ -49,10 +50,11 @@ type guardWalk struct {
 	walk
 	g       int
 	targets []bool
+	under   map[int][]set // what falls with each safeguard, by the choices
 }
 
 func (x *prover) walkFor(g int, to []int) {
-	w := &guardWalk{g: g, targets: make([]bool, x.main)}
+	w := &guardWalk{g: g, targets: make([]bool, x.main), under: map[int][]set{}}
 	conds, named := []procedures.Condition{x.steps[x.gate[g]].When}, make([]bool, len(x.conds))
 	name := func(c int32) {
 		if !named[c] {
@@ -68,6 +70,7 @@ func (x *prover) walkFor(g int, to []int) {
 			}
 		}
 	}
+	conds = append(conds, x.restsUnder(g)...)
 	w.walk = walk{prover: x, frame: x.newFrame(conds, 64), done: w.after, gone: w.skipped, closed: w.inClose, moved: w.onward, arrive: w.lacks, found: w.tell, seen: x.spare}
 	w.run()
 	x.spare = w.seen
@@ -79,7 +82,7 @@ func (w *guardWalk) after(p at) int {
 	if w.stands(p, w.g) {
 		status = stood
 	}
-	if status == stood && w.releases(p.step) {
+	if status == stood && w.releases(p) {
 		status = released
 	}
 	if w.secures[p.step] == w.g {
@@ -88,13 +91,38 @@ func (w *guardWalk) after(p at) int {
 	return status
 }
 
-// releases says whether completing a step takes the safeguard away.
-func (w *guardWalk) releases(i int) bool { return w.freeing[w.g].has(i) }
+// restsUnder lists the conditions under which a safeguard rests on others, and these on others again.
+func (x *prover) restsUnder(g int) (out []procedures.Condition) {
+	for h := range x.p.Safeguards {
+		if !x.mayFall[h].has(g) || x.gate[h] < 0 || x.p.Safeguards[h].Lasting {
+			continue
+		}
+		for _, n := range x.steps[x.gate[h]].Needs {
+			if n.Pin < 0 && len(n.When) > 0 {
+				out = append(out, n.When)
+			}
+		}
+	}
+	return out
+}
+
+// releases says whether completing a step takes the safeguard away, or may where the choices are not known.
+func (w *guardWalk) releases(p at) bool {
+	if !w.freeing[w.g].has(p.step) {
+		return false
+	}
+	falls := w.under[p.values]
+	if falls == nil {
+		falls = w.fallsWhere(func(c procedures.Condition) bool { return w.frame.holds(c, p.values) != no })
+		w.under[p.values] = falls
+	}
+	return slices.ContainsFunc(w.steps[p.step].Releases, func(h int) bool { return falls[h].has(w.g) })
+}
 
 // skipped is how the safeguard is once a step is gone by. The line that comes again to where it was released, and finds
 // nothing to release, goes forward from there as before.
 func (w *guardWalk) skipped(p at) int {
-	if p.flag == reopened && w.releases(p.step) {
+	if p.flag == reopened && w.releases(p) {
 		return released
 	}
 	return p.flag
@@ -163,7 +191,7 @@ func (w *guardWalk) tell(p at) {
 func (w *guardWalk) releaser(path []PathStep) *procedures.Step {
 	var by *procedures.Step
 	for _, at := range path {
-		if at.Action == Done && w.releases(w.id[at.Step]) {
+		if at.Action == Done && w.freeing[w.g].has(w.id[at.Step]) {
 			by = &w.steps[w.id[at.Step]]
 		}
 	}

@@ -18,8 +18,9 @@ type state = uint32
 func (h *hold) undoing() {
 	undo := false
 	for _, t := range h.things {
+		_, _, undoes := h.taken(h.maker(t), h.falls)
 		for _, other := range h.things {
-			undo = undo || other != t && h.undoes[h.maker(t)].has(other)
+			undo = undo || other != t && undoes.has(other)
 		}
 	}
 	if !undo {
@@ -72,7 +73,8 @@ func (h *hold) follower() *follower {
 			fell = h.falls[t]
 		}
 		f.need, f.fell = append(f.need, need), append(f.fell, mask(fell))
-		f.opened, f.undone = append(f.opened, mask(h.opened[maker])), append(f.undone, mask(h.undoes[maker]))
+		opened, _, undoes := h.taken(maker, h.falls)
+		f.opened, f.undone = append(f.opened, mask(opened)), append(f.undone, mask(undoes))
 	}
 	return f
 }

@@ -141,7 +141,7 @@ func (w *walk) past(p at, to, values int) int {
 			break
 		}
 		g := w.passing[to]
-		if w.undoes[p.step].has(g) || w.frame.truth(w.when[to], values) != yes || !w.stands(p, g) {
+		if w.mayUndo[p.step].has(g) || w.frame.truth(w.when[to], values) != yes || !w.stands(p, g) {
 			break
 		}
 		to = w.target(to, w.steps[to].Then)
