@@ -175,8 +175,8 @@ func (tr *tracer) play(name string, text []byte) {
 
 // The scripts that take long, and those whose screens are looked at in every size that the screens are held to.
 var (
-	longScripts = []string{"oxygen-sensor-rear", "prove-the-fault-sides", "swap-sides", "sensor-swap-heated", "sensor-swap-leak", "sensor-swap-plain", "wheel-refit-corrected"}
-	inEverySize = []string{"sensor-swap-plain", "exhaust-cooling", "prove-the-repair", "wheel-refit-plain"}
+	longScripts = []string{"oxygen-sensor-rear", "prove-the-fault-sides", "swap-sides", "sensor-swap-heated", "sensor-swap-leak", "sensor-swap-plain", "thread-repair-insert", "wheel-refit-corrected"}
+	inEverySize = []string{"sensor-swap-plain", "exhaust-cooling", "prove-the-repair"}
 )
 
 func TestEveryFigureOfEveryProcedureComesFromTheProcedureTheCardAPersonACheckOrTheClock(t *testing.T) {
@@ -234,4 +234,56 @@ func (r *rig) paths() []string {
 		return append(out, w.session.JournalPath())
 	}
 	return append(out, w.finished.Record, w.finished.Tag, w.finished.VerifyLine())
+}
+
+// The job sheet, line by line and whole: its figures are the procedure's, the card's or typed.
+func TestEveryFigureOnAJobSheetHasASource(t *testing.T) {
+	typed := map[string]string{"touch_limit": "43 °C", "torque_low": "41 N·m", "torque_high": "59 N·m", "told": "P0141", "mileage": "96 400 km", "position": "B1S2",
+		"code_before": "P0141", "trace_time": "time", "trace_column": "B1S2", "front_column": "B1S1", "rear_column": "B1S2", "bank": "bank 1"}
+	figures, tampered, caught := 0, 0, 0
+	cards := append(library.Cards(), nil)
+	if testing.Short() {
+		cards = cards[:1]
+	}
+	for _, p := range library.Procedures() {
+		for _, c := range cards {
+			r := newRig(t)
+			r.m.chooseMode(p, c, true, "")
+			s, ok := r.m.top().(*sheet)
+			require.True(t, ok)
+			words := []string{}
+			for i, f := range p.Sheet {
+				if f.Card == "" {
+					s.typed[i] = typedLine(typed[f.ID])
+					words = append(words, typed[f.ID])
+				}
+			}
+			s.resolve()
+			known := figuretest.Sheet(p, c, words...)
+			for s.at = range len(p.Sheet) + 1 {
+				at := sizes[s.at%len(sizes):][:1]
+				if s.at == len(p.Sheet) { // where the whole sheet is looked at once more
+					at = sizes
+				}
+				for _, size := range at {
+					r.m.width, r.m.height = size[0], size[1]
+					shown := r.m.View()
+					for _, f := range figuretest.Of(shown) {
+						figures++
+						assert.True(t, known.Traces(f), "“%s”, on the sheet of %s: from where?\n%s", f, p.Name, shown)
+						for _, other := range f.Tampered() {
+							tampered++
+							if !known.Traces(other) {
+								caught++
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+	share := float64(caught) / float64(tampered)
+	t.Logf("%d figures; of %d made wrong in the last digit %.1f %% are caught", figures, tampered, 100*share)
+	assert.Greater(t, figures, 3000)
+	assert.Greater(t, share, 0.9)
 }

@@ -6,6 +6,7 @@ package figuretest
 import (
 	"fmt"
 	"regexp"
+	"strings"
 
 	"fenderside/procedures"
 )
@@ -18,11 +19,16 @@ func Sheet(p *procedures.Procedure, c *procedures.Card, typed ...string) *Known 
 	k := knownFrom(append(texts(p.Sheet), p.Title)...)
 	k.Says(typed...)
 	for i, f := range p.Sheet {
-		k.Says(fmt.Sprintf("%d %s", i+1, f.Title), fmt.Sprintf("%d of %d: %s", i+1, len(p.Sheet), f.Title))
+		title := f.Title
+		if f.Optional {
+			title += " (may be left out)"
+		}
+		k.Says(fmt.Sprintf("%d %s", i+1, f.Title), fmt.Sprintf("%d of %d: %s", i+1, len(p.Sheet), title))
 		for n, one := range f.Choices(c) {
 			k.Says(fmt.Sprintf("%d %s", n+1, one))
 		}
 		k.Says(fmt.Sprintf("Between %s and %s", f.AtLeast.Figure, f.AtMost.Figure), fmt.Sprintf("after line %d", i+1))
+		k.Says(numbers(f, c)...)
 	}
 	if c != nil {
 		for _, m := range value.FindAllStringSubmatch(string(c.Text), -1) {
@@ -30,4 +36,17 @@ func Sheet(p *procedures.Procedure, c *procedures.Card, typed ...string) *Known 
 		}
 	}
 	return k
+}
+
+// numbers are those that a card holds for a line without a unit, with the words beside them.
+func numbers(f procedures.Field, c *procedures.Card) []string {
+	if c == nil || f.Card == "" {
+		return nil
+	}
+	key := f.Card[strings.LastIndex(f.Card, ".")+1:]
+	var out []string
+	for _, m := range regexp.MustCompile(`\b`+key+`: (\d+)\b`).FindAllStringSubmatch(string(c.Text), -1) {
+		out = append(out, f.Title+": "+m[1], "Now "+m[1]+", from the card")
+	}
+	return out
 }
