@@ -31,10 +31,11 @@ var (
 	digit   = regexp.MustCompile(`\d`)
 	columns = regexp.MustCompile(` {2,}| ?\| | \|$`)
 
-	// What a screen says of itself: the names of keys and fingerprints, the numbers of the lines of a list, which are keys too, how many of its
-	// rows are shown, and how many words are left.
-	itself = regexp.MustCompile(`\bF\d{1,2}\b|\bSHA-256\b|SHA256:\S+|\b1-9\b|(?m:^(?:> | {2})(?:\[.\] )?[ \d]\d {2})|(?:Press |figure )\d if it is so|(?m:^\d it is so)|` +
-		`\(\d+ to .*?(?:\)|\.\.)|\.\. \d+ rows more (?:above|below)`)
+	// What a screen says of itself: the names of keys, the numbers of the lines of a list, which are keys too, and how many of
+	// its rows are shown. And fingerprints.
+	itself = regexp.MustCompile(`\bF\d{1,2}\b|\b1-9\b|(?m:^(?:> | {2})(?:\[.\] )?[ \d]\d {2})|` +
+		`(?:Press |figure )\d if it is so|(?m:^\d it is so)|` +
+		`\(\d+ to .*?(?:\)|\.\.)|\.\. \d+ rows more (?:above|below)|\bSHA-256\b|SHA256:\S+`)
 	// The ends of the scales of a drawing, which stand for no value, and what is drawn between them.
 	scales = regexp.MustCompile(`(?m: -?[\d.]+(?: C| mV| mA)?\|)|(?m: 0 (?:min|s) {2,}[\d.]+ (?:min|s)\s*$)`)
 	drawn  = regexp.MustCompile(`\|[^\w\s]*|[-+]*\+[-+]+|-{3,}|={3,}`)
