@@ -5,6 +5,7 @@ package ui
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -76,31 +77,58 @@ func meaning(name string) []string {
 // review is the whole record in words.
 func (m *model) review() *reader {
 	w := m.work
-	r := &reader{title: "THE RECORD, BEFORE IT IS SIGNED", last: "sign"}
-	r.text = append(r.text, "Job sheet:")
+	s := w.state
+	sheet := w.sheetLines()
+	end := []string{"", fmt.Sprintf("The job ends as %s, with %s.", s.Outcome(), counted(s.Refusals(), "refused command"))}
+	if len(s.Unsigned()) > 0 {
+		end = append(end, "UNSIGNED STRETCHES: "+people(s.Unsigned()))
+	}
+	end = append(end, reading.Astray(s, w.job, w.now, w.astray)...)
+	end = append(append(end, ""), meaning(plaintext.Show(s.Performer().Name))...)
+	return &reader{title: "THE RECORD, BEFORE IT IS SIGNED", last: "sign",
+		enter: func(m *model) tea.Cmd { m.pop(); return m.sign() },
+		drawn: func(width int) []string {
+			return slices.Concat(paragraphs(sheet, width), w.told(width), paragraphs(end, width))
+		}}
+}
+
+// sheetLines are the lines of the job sheet. Of those that stand at one place, one after the other, the first says where.
+func (w *work) sheetLines() []string {
+	out, cited := []string{"Job sheet:"}, ""
 	for _, e := range w.state.Sheet() {
-		title := e.ID
+		title, source := e.ID, e.Source
 		if f, ok := w.job.Procedure.FieldByID(e.ID); ok {
 			title = f.Title
 		}
-		r.text = append(r.text, fmt.Sprintf("  %s: %s (%s)", title, plaintext.Show(e.Value), origin(e.From, e.Source)))
+		switch source {
+		case "":
+		case cited:
+			source = ""
+		default:
+			cited = source
+		}
+		out = append(out, fmt.Sprintf("  %s: %s (%s)", title, plaintext.Show(e.Value), origin(e.From, source)))
 	}
+	return out
+}
+
+// told is all that happened, each beside its time, under whoever was acting.
+func (w *work) told(width int) (rows []string) {
+	by := ""
 	for _, l := range w.lines {
 		for _, e := range l.Events {
-			if text := w.job.Tell(e); text != "" {
-				r.text = append(r.text, fmt.Sprintf("%s %s: %s", l.At.Local().Format("15:04:05"), plaintext.Show(l.By), text))
+			text := w.job.Tell(e)
+			if text == "" {
+				continue
 			}
+			if l.By != by {
+				by = l.By
+				rows = append(append(rows, ""), wrapped([]string{"Acting: " + plaintext.Show(by)}, "", width)...)
+			}
+			rows = append(rows, hang(l.At.Local().Format("15:04:05")+" ", text, min(width, widestText))...)
 		}
 	}
-	s := w.state
-	r.text = append(r.text, fmt.Sprintf("The job ends as %s, with %s.", s.Outcome(), counted(s.Refusals(), "refused command")))
-	if len(s.Unsigned()) > 0 {
-		r.text = append(r.text, "UNSIGNED STRETCHES: "+people(s.Unsigned()))
-	}
-	r.text = append(r.text, reading.Astray(s, w.job, w.now, w.astray)...)
-	r.text = append(append(r.text, ""), meaning(plaintext.Show(s.Performer().Name))...)
-	r.enter = func(m *model) tea.Cmd { m.pop(); return m.sign() }
-	return r
+	return rows
 }
 
 func origin(from, source string) string {

@@ -171,5 +171,5 @@ func TestWhoeverResumesOrSignsIsToldWhichFileIsNotAsItWasAndWhatToDo(t *testing.
 	r.pass(time.Second).pages()
 	r.key("enter")
 	assert.Contains(t, r.m.work.state.Outcome(), procedures.Complete)
-	assert.Contains(t, strings.Join(r.m.review().text, " "), "FILE LOST: the copy of “healthy.csv”", "the review before the signature says it too")
+	assert.Contains(t, strings.Join(r.m.review().drawn(200), " "), "FILE LOST: the copy of “healthy.csv”", "the review before the signature says it too")
 }

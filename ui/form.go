@@ -41,7 +41,7 @@ func newForm(title, enter string, intro []string, ask []question, done func(*mod
 
 func (f *form) page(m *model, w, h int) page {
 	q := &f.ask[f.now]
-	blocks := []block{{rows: bolded(m.look, []string{f.title}, w)}, {rows: wrapped(f.intro, "", w), rank: 1, shorten: ".."}, {rows: []string{""}, rank: 2}}
+	blocks := []block{{rows: bolded(m.look, []string{f.title}, w)}, {rows: wrapped(f.intro, "", w), rank: 1, shorten: ".. a higher window shows the rest", folds: len(f.intro) > 0}, {rows: []string{""}, rank: 2}}
 	for i := range f.now {
 		blocks = append(blocks, block{rows: wrapped([]string{f.ask[i].title + " " + f.ask[i].given()}, "", w), rank: 3})
 	}
@@ -57,8 +57,8 @@ func (f *form) page(m *model, w, h int) page {
 	if f.now < len(f.ask)-1 {
 		does = "next"
 	}
-	shown, missing := fit(blocks, h)
-	return page{rows: shown, keys: append(m.stoppable([]hint{{"Enter", does}, {"Esc", "back"}}), hint{"F1", "help"}), missing: missing}
+	shown, missing, folded := unfolded(blocks, h)
+	return page{rows: shown, keys: append(m.stoppable([]hint{{"Enter", does}, {"Esc", "back"}}), hint{"F1", "help"}), missing: missing, folded: folded}
 }
 
 func (q question) given() string {

@@ -5,7 +5,6 @@ package ui
 import (
 	tea "github.com/charmbracelet/bubbletea"
 
-	"fenderside/procedures/plaintext"
 	"fenderside/runner"
 	"fenderside/ui/reading"
 )
@@ -110,12 +109,7 @@ func (m *model) lookRound() tea.Cmd {
 	}
 	r.text = append(r.text, "", "LATEST")
 	r.text = append(r.text, w.lastTold(12, func(runner.Event) bool { return false })...)
-	r.text = append(r.text, "", "Job sheet:")
-	for _, e := range w.state.Sheet() {
-		if f, ok := w.job.Procedure.FieldByID(e.ID); ok {
-			r.text = append(r.text, "  "+f.Title+": "+plaintext.Show(e.Value)+" ("+origin(e.From, e.Source)+")")
-		}
-	}
+	r.text = append(append(r.text, ""), w.sheetLines()...)
 	m.push(r)
 	return nil
 }

@@ -40,8 +40,13 @@ func (r *reader) wrapped(w int) []string {
 	if r.drawn != nil {
 		return r.drawn(w)
 	}
+	return paragraphs(r.text, w)
+}
+
+// paragraphs are lines of text, an empty one as an empty row.
+func paragraphs(text []string, w int) []string {
 	var rows []string
-	for _, t := range r.text {
+	for _, t := range text {
 		if t == "" {
 			rows = append(rows, "")
 			continue

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/charmbracelet/x/ansi"
+
 	"fenderside/procedures"
 	"fenderside/procedures/plaintext"
 	"fenderside/ui/picture"
@@ -17,6 +19,7 @@ import (
 const (
 	wideWindow  = 110
 	widestTrack = 60
+	highWindow  = 40  // windows this high may have the action in large letters
 	widestText  = 112 // longer rows are hard to follow from where the hands are
 )
 
@@ -25,6 +28,7 @@ func trackWidth(width int) int { return min(widestTrack, width/3) }
 // page sets the scene into the body.
 func (w *work) page(m *model, width, h int) page {
 	sc := w.scene()
+	sc.large = m.height >= highWindow
 	if part, last := w.turnable(sc, width, h); part != nil {
 		sc.must = nil
 		sc.read = part
@@ -127,7 +131,7 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 		}
 	}
 	for _, l := range sc.banner {
-		add(block{rows: []string{look.bold.Render(cutWords(l, width))}, place: 3})
+		add(block{rows: []string{look.bold.Render(cutWords(firstOf(l, width), width))}, place: 3})
 		if full := bolded(look, []string{l}, width); len(full) > 1 {
 			add(block{rows: full, place: 3, rank: 4})
 		}
@@ -142,7 +146,10 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	}
 	add(block{rows: []string{""}, rank: 3, gap: true})
 	add(block{rows: bolded(look, []string{sc.action}, width), place: 6})
-	add(block{rows: solid(look, picture.Lettering(sc.action, picture.Form{Width: min(width, widestText)}).Rows), place: 6, rank: 17, spare: true})
+	if sc.large {
+		letters := picture.Lettering(sc.action, picture.Form{Width: min(width, widestText)})
+		add(block{rows: solid(look, letters.Rows), place: 6, rank: 17, spare: true})
+	}
 	if must := append(wrapped(sc.must, "", width), sc.read...); len(must) > 0 {
 		add(block{rows: []string{""}, rank: 3, gap: true})
 		add(block{rows: must})
@@ -184,6 +191,14 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	return out
 }
 
+// firstOf is a line that fits, or what of it stands before its reason.
+func firstOf(l string, width int) string {
+	if head, _, because := strings.Cut(l, ": "); because && ansi.StringWidth(safe(l)) > width {
+		return head + "."
+	}
+	return l
+}
+
 func bolded(look theme, lines []string, width int) []string {
 	rows := wrapped(lines, "", width)
 	for i := range rows {
@@ -201,6 +216,12 @@ func wrapped(lines []string, first string, width int) []string {
 		}
 		if strings.HasPrefix(l, "- ") {
 			in, l = in+"- ", l[2:]
+		}
+		if strings.HasPrefix(l, "| ") { // a line of a tag: its edge goes down beside all of it
+			for _, r := range wrap(l[2:], width-2) {
+				rows = append(rows, "| "+r)
+			}
+			continue
 		}
 		rows = append(rows, hang(in, l, width)...)
 	}

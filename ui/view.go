@@ -175,9 +175,12 @@ func (m *model) said(w int) []string {
 	if m.height >= roomy {
 		rows = append(rows, strings.Repeat("-", w))
 	}
-	said := wrap(text, w)
-	if len(said) > 3 {
-		said = append(said[:2], cut(said[2]+" ..", w))
+	said, most := wrap(text, w), 3
+	if m.work == nil {
+		most = 6 // there is no step that needs the room
+	}
+	if len(said) > most {
+		said = append(said[:most-1], cut(said[most-1]+" ..", w))
 	}
 	if len(said) == 0 {
 		said = []string{""}

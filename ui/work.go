@@ -65,6 +65,7 @@ type scene struct {
 	banner   []string // why the job is here, where that needs saying
 	warnings []procedures.Warning
 	action   string
+	large    bool          // in large letters, where there is room
 	how      []string      // the action in more words; may be shortened
 	shown    []string      // what is gone by: lines of the sheet, earlier readings
 	must     []string      // what must be read before the key is pressed; turned page by page where it is long

@@ -109,8 +109,8 @@ func (h *hand) once(l look) bool {
 		require.Fail(h.t, "a step cannot be worked in this window", l.screen)
 	case l.shows("Enter turns the page"), l.shows("HELD AT A GATE"):
 		h.turn(l)
-	case l.shows("Only time in which the program runs counts"):
-		h.until("the time is over", func() bool { return !strings.Contains(h.size.flat(h.screen()), "Only time in which") })
+	case l.shows("Time counts only while this program runs"):
+		h.until("the time is over", func() bool { return !strings.Contains(h.size.flat(h.screen()), "Time counts only while") })
 	case l.state.Phase() == runner.Briefing, l.state.Hold() != nil, l.shows("Enter it is so"):
 		h.entry(l, pace, "Enter")
 	case l.shows("Enter starts the time"):
