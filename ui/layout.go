@@ -66,6 +66,17 @@ func cutWords(s string, w int) string {
 	return short
 }
 
+// valued is a title and its value in one row; where there is no room for both it is the title that is cut.
+func valued(title, value string, w int) string {
+	const leastTitle = 20
+	whole := title + ": " + value
+	room := w - ansi.StringWidth(safe(value)) - 2
+	if ansi.StringWidth(safe(whole)) <= w || room < leastTitle {
+		return cut(whole, w)
+	}
+	return cutWords(title, room) + ": " + safe(value)
+}
+
 // fill brings a row to exactly w columns.
 func fill(s string, w int) string {
 	if n := w - ansi.StringWidth(s); n > 0 {

@@ -16,6 +16,7 @@ func rowsOf(s string, w int) []string {
 	plain := func(in ...string) string { return strings.Join(in, "") }
 	rows := append(wrap(s, w), cut(s, w))
 	rows = append(rows, flow([]part{{s, plain}, {"and " + s, plain}}, " | ", w)...)
+	rows = append(rows, cutWords(s, w), valued(s, s, w))
 	return append(rows, wrapped([]string{s}, "- ", w)...)
 }
 

@@ -245,7 +245,7 @@ func (s *sheet) around(look theme, w, h int) []string {
 		if i == s.at {
 			mark = "> "
 		}
-		row := cut(fmt.Sprintf("%s%2d %s: %s", mark, i+1, f.Title, s.stands(f, i, "")), w)
+		row := valued(fmt.Sprintf("%s%2d %s", mark, i+1, f.Title), s.stands(f, i, ""), w)
 		if i == s.at {
 			row = look.bold.Render(row)
 		}

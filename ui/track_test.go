@@ -99,6 +99,13 @@ func TestATitleRowHasNoPartOfAWord(t *testing.T) {
 	assert.Equal(t, "o..", cutWords("oneword", 3), "one that is all of it")
 }
 
+func TestAValueIsNotCutWhereItsTitleCanBe(t *testing.T) {
+	const title, value = "> 4 Least tightening torque of a wheel nut or bolt", "105 N·m (from the card)"
+	assert.Equal(t, title+": "+value, valued(title, value, 80))
+	assert.Equal(t, "> 4 Least tightening torque of a..: "+value, valued(title, value, 60))
+	assert.Equal(t, "> 4 Least tightening torque of a whe..", valued(title, value, 38), "neither fits")
+}
+
 func TestNoTextIsSetWiderThanCanBeRead(t *testing.T) {
 	for _, name := range []string{"briefing", "help", "review", "stopped", "end", "sheet-end", "unsigned"} {
 		r := newRig(t)
