@@ -4,6 +4,7 @@ package figuretest
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -28,7 +29,7 @@ func counted(sc Screen) []string {
 		out = append(out, fmt.Sprintf("%d %s", i+1, st.Title))
 	}
 	refused := sc.times(func(e runner.Event) bool { _, no := e.(runner.Refused); return no })
-	out = append(out, fmt.Sprintf("with %d refused commands", refused))
+	out = append(out, fmt.Sprintf("with %d refused commands", refused), fmt.Sprintf("with %d refused command", refused))
 	out = append(out, unnamed(sc)...)
 	if sc.Step == nil {
 		return out
@@ -47,8 +48,8 @@ func counted(sc Screen) []string {
 	return out
 }
 
-// unnamed are the safeguards that a strip counts where it has no room to name them: those that the step at hand has nothing
-// to do with, by how they stand.
+// unnamed are the safeguards that a strip counts where it has no room to name them, by how they stand: those that the step at hand
+// has nothing to do with, and in a window with little room more of them, up to all but the one that is named.
 func unnamed(sc Screen) []string {
 	p := sc.State.Job().Procedure
 	var needed []int
@@ -58,17 +59,28 @@ func unnamed(sc Screen) []string {
 			needed = append(needed, n.Safeguard)
 		}
 	}
-	marks, n := sc.State.Marks(), map[runner.SafeguardState]int{}
+	marks, n, all := sc.State.Marks(), map[runner.SafeguardState]int{}, map[runner.SafeguardState]int{}
 	for i, v := range sc.State.Strip(sc.Now) {
 		gate := marks[p.Safeguards[i].Gate]
 		away := v.State == runner.NotInPlace && !v.Engaged && gate.Status == runner.Passed && gate.Why == runner.NotApplicable
-		if !away && !slices.Contains(needed, i) {
+		if away {
+			continue
+		}
+		all[v.State]++
+		if !slices.Contains(needed, i) {
 			n[v.State]++
 		}
 	}
 	var out []string
-	for state, count := range n {
-		out = append(out, fmt.Sprintf("%s: %d", strings.ToUpper(string(state)), count), fmt.Sprintf("%d more", count))
+	for state, most := range all {
+		out = append(out, fmt.Sprintf("%s: %d", strings.ToUpper(string(state)), n[state]))
+		least := n[state]
+		if state == runner.Lapsed || state == runner.Lost { // these are named as far as there is room
+			least = 1
+		}
+		for count := least; count < most || count == least; count++ {
+			out = append(out, fmt.Sprintf("%d more", count))
+		}
 	}
 	return out
 }
@@ -102,8 +114,8 @@ func timed(sc Screen) []string {
 	for _, p := range sc.State.Pins(sc.Now) {
 		at, _ := sc.last(func(e runner.Event) bool { s, is := e.(runner.PinStarted); return is && s.Step == p.Step.ID })
 		ran := sc.passed(at)
-		left := clock(p.For + p.Left - ran)
-		out = append(out, fmt.Sprintf("running %s, %s to go", clock(ran), left), "LEFT "+left)
+		left := p.For + p.Left - ran
+		out = append(out, fmt.Sprintf("running %s, %s to go", units(ran), units(left)), "LEFT "+clock(left))
 	}
 	if sc.Step != nil {
 		out = append(out, sc.waits()...)
@@ -114,7 +126,7 @@ func timed(sc Screen) []string {
 // waits are the times of the step: what is waited for, how much of it is left, and when the next value of a series may be taken.
 func (sc Screen) waits() []string {
 	v, _ := sc.State.View(sc.Step.ID, sc.Now)
-	out := []string{"At least " + clock(v.Wait.Least), "At most " + clock(v.Wait.Most)}
+	out := []string{"At least " + units(v.Wait.Least), "At most " + units(v.Wait.Most)}
 	if at, ok := sc.last(func(e runner.Event) bool { s, is := e.(runner.WaitStarted); return is && s.Step == sc.Step.ID }); ok {
 		left := clock(v.Wait.Least - sc.passed(at))
 		out = append(out, "LEFT "+left, "has "+left+" to go")
@@ -122,7 +134,7 @@ func (sc Screen) waits() []string {
 	for _, r := range v.Readings {
 		at, ok := sc.last(func(e runner.Event) bool { t, is := e.(runner.ReadingTaken); return is && t.Reading == r.Spec.ID })
 		if ok && r.Spec.Series {
-			out = append(out, "value in "+clock(r.Apart-sc.passed(at)))
+			out = append(out, "value in "+units(r.Apart-sc.passed(at)))
 		}
 	}
 	return out
@@ -162,6 +174,18 @@ func long(d time.Duration) string {
 	}
 	return fmt.Sprintf("%d h %d min", s/3600, s%3600/60)
 }
+
+// units is a length of time to the second that has begun, each part that is not zero with its unit.
+func units(d time.Duration) string {
+	begun := (d + time.Second - 1).Truncate(time.Second).String() // such as 1h2m0s
+	parts := zero.ReplaceAllString(begun, "$1")
+	if parts == "" {
+		parts = "0s"
+	}
+	return strings.TrimSpace(strings.NewReplacer("h", " h ", "m", " min ", "s", " s ").Replace(parts))
+}
+
+var zero = regexp.MustCompile(`(^|[hm])0[ms]`)
 
 // clock is a length of time as a clock shows it, to the second that has begun.
 func clock(d time.Duration) string {

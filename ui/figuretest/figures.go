@@ -34,16 +34,21 @@ var (
 	// What a screen says of itself: the names of keys, the numbers of the lines of a list, which are keys too, and how many of
 	// its rows are shown. And fingerprints.
 	itself = regexp.MustCompile(`\bF\d{1,2}\b|\b1-9\b|(?m:^(?:> | {2})(?:\[.\] )?[ \d]\d {2})|` +
-		`(?:Press |figure )\d if it is so|(?m:^\d it is so)|` +
+		`(?:Press |figure )\d if it is so|Press \d, then Enter|(?m:^\d it is so)|` +
 		`\(\d+ to .*?(?:\)|\.\.)|\.\. \d+ rows more (?:above|below)|\bSHA-256\b|SHA256:\S+`)
 	// The ends of the scales of a drawing, which stand for no value, and what is drawn between them.
 	scales = regexp.MustCompile(`(?m: -?[\d.]+(?: C| mV| mA)?\|)|(?m: 0 (?:min|s) {2,}[\d.]+ (?:min|s)\s*$)`)
-	drawn  = regexp.MustCompile(`\|[^\w\s]*|[-+]*\+[-+]+|-{3,}|={3,}`)
+	// A row that hangs under what was told at a time, which goes on there.
+	hung  = regexp.MustCompile(`(?m)^(\d\d:\d\d:\d\d .*?) *\n {9}(\S)`)
+	drawn = regexp.MustCompile(`\|[^\w\s]*|[-+]*\+[-+]+|-{3,}|={3,}`)
 )
 
 // Of are the figures of a screen. Its rows are parted where columns and cells are: at two spaces and more, and at bars.
 func Of(screen string) []Figure {
 	var out []Figure
+	for before := ""; before != screen; {
+		before, screen = screen, hung.ReplaceAllString(screen, "$1 $2")
+	}
 	for _, none := range []*regexp.Regexp{itself, scales, drawn} {
 		screen = none.ReplaceAllString(screen, "  ")
 	}
@@ -84,7 +89,7 @@ func words(text string) []string {
 	var out []string
 	for _, w := range strings.Fields(drawable.Replace(text)) {
 		bare := strings.Trim(w, ".,;:?!()[]{}<>\"'“”‘’-_")
-		if strings.HasSuffix(w, "..") {
+		if strings.HasSuffix(strings.TrimRight(w, ":"), "..") {
 			bare += ".."
 		}
 		if strings.HasPrefix(w, "-") && digit.MatchString(w) {

@@ -69,9 +69,20 @@ func (f Figure) fits(source Figure) bool {
 	if to-from == 1 && bare.MatchString(f.word()) && (len(f.row) > 1 || len(source.row) > 1) && !last {
 		return false // no word is compared: a number is a source where it stands alone
 	}
-	for i := from; i < to; i++ {
+	for i := -1; i >= from; i-- {
+		if strings.HasSuffix(f.row[f.at+i], "..") {
+			break // what is shown before it was cut there
+		}
 		if !alike(f.row[f.at+i], source.row[source.at+i]) {
 			return false
+		}
+	}
+	for i := range to {
+		if !alike(f.row[f.at+i], source.row[source.at+i]) {
+			return false
+		}
+		if strings.HasSuffix(f.row[f.at+i], "..") {
+			break // and what is shown after it is something else
 		}
 	}
 	return true

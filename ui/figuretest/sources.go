@@ -109,7 +109,7 @@ func (s *Sources) Take(lines []record.Line) {
 			s.all.take(t.figures)
 			s.told = append(s.told, t)
 			if first := beginning(s.job.Tell(e)); first != "" {
-				s.all.Says(l.At.Format("15:04 ")+first, l.At.Format("15:04:05 ")+l.By+" "+first)
+				s.all.Says(l.At.Format("15:04 ")+first, l.At.Format("15:04:05 ")+first)
 			}
 		}
 	}
@@ -234,6 +234,8 @@ func references(st procedures.Step) []string {
 	var out []string
 	each(st, func(v any) {
 		switch v := v.(type) {
+		case procedures.Step:
+			out = append(out, v.Shows...)
 		case procedures.Bound:
 			out = append(out, v.Ref)
 		case procedures.Reading:
