@@ -50,11 +50,12 @@ type guardWalk struct {
 	walk
 	g       int
 	targets []bool
-	under   map[int][]set // what falls with each safeguard, by the choices
+	under   map[int][]set // what may fall with each safeguard, by the choices
+	surely  map[int][]set // what falls with each safeguard, by the choices
 }
 
 func (x *prover) walkFor(g int, to []int) {
-	w := &guardWalk{g: g, targets: make([]bool, x.main), under: map[int][]set{}}
+	w := &guardWalk{g: g, targets: make([]bool, x.main), under: map[int][]set{}, surely: map[int][]set{}}
 	conds, named := []procedures.Condition{x.steps[x.gate[g]].When}, make([]bool, len(x.conds))
 	name := func(c int32) {
 		if !named[c] {
@@ -79,7 +80,7 @@ func (x *prover) walkFor(g int, to []int) {
 // after is how the safeguard is once a step is done.
 func (w *guardWalk) after(p at) int {
 	status := p.flag
-	if w.stands(p, w.g) {
+	if w.stood(p) {
 		status = stood
 	}
 	if status == stood && w.releases(p) {
@@ -91,10 +92,23 @@ func (w *guardWalk) after(p at) int {
 	return status
 }
 
-// restsUnder lists the conditions under which a safeguard rests on others, and these on others again.
+// stood says whether the safeguard stands while a step is done, for the step needs it or what rests on it under these choices.
+func (w *guardWalk) stood(p at) bool {
+	falls := w.surely[p.values]
+	if falls == nil {
+		falls = w.fallsWhere(func(c procedures.Condition) bool { return w.frame.holds(c, p.values) == yes })
+		w.surely[p.values] = falls
+	}
+	return slices.ContainsFunc(w.needs[p.step], func(n need) bool {
+		return falls[w.g].has(int(n.guard)) && w.frame.truth(n.when, p.values) == yes
+	})
+}
+
+// restsUnder lists the conditions under which a safeguard rests on others, and these on others again, and under which others rest
+// on it.
 func (x *prover) restsUnder(g int) (out []procedures.Condition) {
 	for h := range x.p.Safeguards {
-		if !x.mayFall[h].has(g) || x.gate[h] < 0 || x.p.Safeguards[h].Lasting {
+		if !x.mayFall[h].has(g) && !x.mayFall[g].has(h) || x.gate[h] < 0 || x.p.Safeguards[h].Lasting {
 			continue
 		}
 		for _, n := range x.steps[x.gate[h]].Needs {
