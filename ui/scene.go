@@ -160,9 +160,6 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 		add(block{rows: append([]string{""}, wrapped(sc.how, "- ", width)...), place: 4, rank: 6, shorten: rest, folds: true})
 	}
 	add(block{rows: []string{""}, rank: 3, gap: true})
-	if sc.want.compared {
-		sc.shown = nil // what is looked at with the eyes has the room
-	}
 	add(block{rows: wrapped(sc.shown, "", width), rank: 1, shorten: ".. F2 shows the rest of it"})
 	if sc.clock != "" {
 		add(block{rows: []string{look.bold.Render("TIME LEFT " + sc.clock)}, place: 2, rank: 1})
@@ -176,19 +173,25 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 	if sc.want.act != nil {
 		add(block{rows: wrap(strings.TrimSpace(sc.want.invitation(w.choice.at)), width), rank: 3})
 	}
-	add(block{rows: []string{""}[:min(1, len(sc.found))], rank: 11})
-	add(block{rows: wrapped(sc.found, "", width), rank: 4, shorten: ".. F2 shows the rest of it", alone: "F2 shows what the checks say."}) // before the picture of it
-	for _, b := range pictureBlocks(look, sc.picture, width) {
+	for _, b := range resultBlocks(look, sc, width) {
 		add(b)
 	}
-	add(block{rows: []string{""}[:min(1, len(sc.worked))], rank: 11})
-	add(block{rows: wrapped(sc.worked, "", width), rank: 10, shorten: ".. F2 shows the rest of the workings", alone: "F2 shows the workings."})
-	add(block{rows: []string{""}, rank: 11})
-	add(block{rows: wrapped(sc.given, "", width), rank: 12, shorten: ".. F5 shows every entry", alone: leftOut})
 	if track {
 		add(block{rows: w.next(width), rank: 8, place: 1})
 	}
 	return out
+}
+
+// resultBlocks are what came of what was recorded so far: what the checks say, the picture of it, the workings, the entries.
+func resultBlocks(look theme, sc scene, width int) []block {
+	gap := func(of []string) block { return block{rows: []string{""}[:min(1, len(of))], rank: 11} }
+	out := []block{gap(sc.found),
+		{rows: wrapped(sc.found, "", width), rank: 4, shorten: ".. F2 shows the rest of it", alone: "F2 shows what the checks say."}}
+	out = append(out, pictureBlocks(look, sc.picture, width)...) // after the words that say it
+	return append(out, gap(sc.worked),
+		block{rows: wrapped(sc.worked, "", width), rank: 10, shorten: ".. F2 shows the rest of the workings", alone: "F2 shows the workings."},
+		block{rows: []string{""}, rank: 11},
+		block{rows: wrapped(sc.given, "", width), rank: 12, shorten: ".. F5 shows every entry", alone: leftOut})
 }
 
 // firstOf is a line that fits, or what of it stands before its reason.

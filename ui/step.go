@@ -27,6 +27,9 @@ func (w *work) stepScene() scene {
 		banner: w.banner(v), warnings: v.Step.Warnings, action: v.Step.Title, how: v.Step.How,
 		shown: reading.Shown(v), want: w.wantOf(v), given: w.given(v), track: true,
 	}
+	if sc.want.compared {
+		sc.shown = nil // what is looked at with the eyes has the room
+	}
 	sc.found, sc.worked = found(v, sc.want.told)
 	if v.Wait.Timed && v.Wait.Started && v.Wait.Left > 0 {
 		sc.clock, sc.passed, sc.whole = span(v.Wait.Left), v.Wait.For, v.Wait.Least
