@@ -414,16 +414,8 @@ func (f *follower) unrecorded() {
 func (f *follower) round() {
 	if strings.Contains(f.c.What, "no way on") {
 		f.require(f.cursor() == f.c.Step && f.upTo(f.c.Step), "the line comes to it")
-		x := &scout{b: f.bench, p: f.job.Procedure}
-		for n := (&spot{state: f.state, now: f.now}); ; {
-			next, why := x.any(n, n.state.Current())
-			if next == nil {
-				f.require(strings.Contains(why, string(runner.RoundsSpent)), "stopped by %s", why)
-				return
-			}
-			n = next
-			f.require(n.state.Cursor() != nil && n.state.Cursor().Secures >= 0, "a way is left")
-		}
+		f.spent()
+		return
 	}
 	start := slices.IndexFunc(f.c.Path, func(at prove.PathStep) bool { return at.Step == f.c.Step })
 	for range 5 {
@@ -433,6 +425,24 @@ func (f *follower) round() {
 			}
 		}
 	}
+}
+
+// spent: the step leads to nothing but rounds that are spent. A gate without a question is no way of its own, whether it secures or
+// makes safe: it leads on to the same.
+func (f *follower) spent() {
+	x := &scout{b: f.bench, p: f.job.Procedure}
+	n := &spot{state: f.state, now: f.now}
+	for range f.job.Procedure.Steps {
+		next, why := x.any(n, n.state.Current())
+		if next == nil {
+			f.require(strings.Contains(why, string(runner.RoundsSpent)), "stopped by %s", why)
+			return
+		}
+		n = next
+		c := n.state.Cursor()
+		f.require(c != nil && (c.ID == f.c.Step || c.Kind == procedures.Gate && c.Ask == nil), "a way is left, at %v", c)
+	}
+	f.require(false, "it goes round")
 }
 
 func (f *follower) noEnd() {

@@ -176,7 +176,8 @@ func (m *model) lowest(id string) quantity.Quantity {
 // findDues fills what makes which make-safe steps due.
 func (m *model) findDues() {
 	own := make([]uint32, len(m.p.Safeguards))
-	m.begins, m.engages, m.resecures = make([]uint32, len(m.steps)), make([]uint32, len(own)), make([]uint32, len(own))
+	m.begins, m.engages = make([]uint32, len(m.steps)), make([]uint32, len(own))
+	m.resecures, m.always = make([]uint32, len(own)), make([]uint32, len(own))
 	for k, safe := range m.safes {
 		if k >= mostDues {
 			break
@@ -200,14 +201,21 @@ func (m *model) findDues() {
 		}
 	}
 	for g, gate := range m.gate {
-		if gate < 0 {
-			continue
-		}
-		m.resecures[g] = m.begins[gate]
-		for _, t := range m.closure(gate, func(procedures.Condition) bool { return true }) {
-			if maker := m.maker(t); maker >= 0 && maker < m.main {
-				m.resecures[g] |= m.begins[maker]
-			}
+		if gate >= 0 {
+			m.resecures[g] = m.securing(g, func(procedures.Condition) bool { return true })
+			m.always[g] = m.securing(g, func(c procedures.Condition) bool { return len(c) == 0 })
 		}
 	}
+}
+
+// securing is the make-safe steps that are due once a safeguard was lost and secured again: those of its gate, and of the gates of
+// all that it needs, where each need counts for which applies says so.
+func (m *model) securing(g int, applies func(procedures.Condition) bool) uint32 {
+	due := m.begins[m.gate[g]]
+	for _, t := range m.closure(m.gate[g], applies) {
+		if maker := m.maker(t); maker >= 0 && maker < m.main {
+			due |= m.begins[maker]
+		}
+	}
+	return due
 }

@@ -47,6 +47,7 @@ type model struct {
 	engages []uint32 // a step that needs a safeguard, which is engaged then, and what it rests on too
 
 	resecures []uint32 // the gate of a safeguard, and those of all that it can need, which are done again where it was lost
+	always    []uint32 // and of all that it needs without a condition
 }
 
 // need is a safeguard that a step needs, and what that turns on. A walk asks for little else of a step, and so goes through

@@ -37,6 +37,8 @@ type walk struct {
 	extra  map[int][]int                        // where a correction may lead besides
 	seen   seen
 	ended  bool // nothing more is looked for
+
+	dueAgain map[[2]int]uint32 // what resecured found, by safeguard and choices
 }
 
 // move is one way on from a place.
@@ -192,13 +194,30 @@ func (w *walk) dueAfter(p at) (due, again uint32) {
 	again = due
 	for _, n := range w.needs[p.step] {
 		if w.frame.truth(n.when, p.values) != no {
-			again |= w.resecures[n.guard]
+			again |= w.resecured(int(n.guard), p.values)
 		}
 	}
 	if k := w.order[p.step]; k >= 0 && k < mostDues {
 		due, again = due&^(1<<k), again&^(1<<k)
 	}
 	return due, again
+}
+
+// resecured is what is due once a safeguard was lost and secured again under these choices.
+func (w *walk) resecured(g, values int) uint32 {
+	if w.resecures[g] == w.always[g] {
+		return w.always[g] // no condition decides
+	}
+	key := [2]int{g, values}
+	due, known := w.dueAgain[key]
+	if !known {
+		due = w.securing(g, func(c procedures.Condition) bool { return w.frame.holds(c, values) != no })
+		if w.dueAgain == nil {
+			w.dueAgain = map[[2]int]uint32{}
+		}
+		w.dueAgain[key] = due
+	}
+	return due
 }
 
 // laterDue is what is due once a step is done, where nothing was lost.
