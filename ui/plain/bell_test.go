@@ -17,7 +17,7 @@ func heard(t *testing.T, bell bool, lines ...string) string {
 	o.Home, o.Out, o.Clock, o.Bell = b.home, b, b.newClock, bell
 	o.In = &script{b: b, lines: lines}
 	require.NoError(t, newDesk(o).run())
-	return b.transcript()
+	return b.dialogue()
 }
 
 func TestTheBellRingsOnceWhenAWaitIsOver(t *testing.T) {
@@ -40,8 +40,8 @@ func TestTheBellRingsForATimeThatRunsBesideTheWork(t *testing.T) {
 		fitted := []string{"true", "left", "witness", "1", b.keyOf("bryn"), passphrase, "1"}
 		o.In = &script{b: b, lines: join(toFit(), fitted, end.lines)}
 		require.NoError(t, newDesk(o).run())
-		_, beside, found := strings.Cut(b.transcript(), "Beside the work:")
-		require.True(t, found, b.transcript())
+		_, beside, found := strings.Cut(b.dialogue(), "Beside the work:")
+		require.True(t, found, b.dialogue())
 		assert.Equal(t, end.rings, strings.Count(beside, "\a"), beside)
 	}
 }

@@ -14,8 +14,8 @@ import (
 	"fenderside/runner"
 )
 
-// flat is a transcript with its wrapped lines joined.
-func (b *bench) flat() string { return strings.ReplaceAll(b.transcript(), "\n  ", " ") }
+// flat is what was said and typed, with its wrapped lines joined.
+func (b *bench) flat() string { return strings.ReplaceAll(b.dialogue(), "\n  ", " ") }
 
 func TestEveryCommandDoesWhatItSays(t *testing.T) {
 	atGate, atCool, atLook := briefed, join(briefed, dead), join(briefed, dead, cooled)

@@ -120,7 +120,7 @@ func FuzzLines(f *testing.F) {
 	})
 }
 
-// andThen types a script and then raw bytes, which stand nowhere in the transcript.
+// andThen types a script and then raw bytes, which stand nowhere in what was said.
 type andThen struct {
 	first *script
 	then  *strings.Reader

@@ -36,7 +36,7 @@ func TestAGateIsPassedByAFileThatIsDroppedOnTheTerminal(t *testing.T) {
 		"~/two drives (1)/gone.csv", escaped, "~/two drives (1)/before.csv",
 		`"`+filepath.Join(dir, "note.csv")+`"`,
 		address+" ", ".quit"))
-	said := strings.ReplaceAll(b.transcript(), "\n  ", " ")
+	said := strings.ReplaceAll(b.dialogue(), "\n  ", " ")
 	assert.Contains(t, said, "Check sensor-trace: fail.", "the log from before the work")
 	assert.Contains(t, said, "Check sensor-trace: more.", "a file with no signal in it")
 	assert.Contains(t, said, "Check sensor-trace: pass.")
@@ -57,7 +57,7 @@ func TestAFigureThatACheckPassedOnIsSaidWithWhereItIsFrom(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, []byte(sessiontest.Healthy()), 0o600))
 	require.NoError(t, b.run(Options{Start: &Start{Procedure: p, NoCard: true, Practice: true}},
 		"open", "read", "read", path, "true", "B1S1", path, ".quit"))
-	assert.Contains(t, strings.ReplaceAll(b.transcript(), "\n  ", " "), "Found before: trace: healthy, from “Prove the sensor from a drive”.")
+	assert.Contains(t, strings.ReplaceAll(b.dialogue(), "\n  ", " "), "Found before: trace: healthy, from “Prove the sensor from a drive”.")
 }
 
 func TestWhoeverResumesOrSignsIsToldWhichFileIsNotAsItWasAndCanHaveAnotherJudged(t *testing.T) {
@@ -81,9 +81,9 @@ func TestWhoeverResumesOrSignsIsToldWhichFileIsNotAsItWasAndCanHaveAnotherJudged
 
 	another := filepath.Join(b.dir, "again.csv")
 	require.NoError(t, os.WriteFile(another, []byte(sessiontest.Trace(0.12, 0.84)), 0o600))
-	from := len(b.transcript())
+	from := len(b.dialogue())
 	require.NoError(t, b.run(Options{Resume: b.only()}, "resume", ".correct of this minibus", "1", "its log was lost", "minibus", another, ".quit"))
-	said := strings.ReplaceAll(b.transcript()[from:], "\n  ", " ")
+	said := strings.ReplaceAll(b.dialogue()[from:], "\n  ", " ")
 	held, on, _ := strings.Cut(said, "> resume")
 	assert.Contains(t, held, "FILE LOST: the copy of “healthy.csv”")
 	assert.Contains(t, held, "Or correct the answer of “Warm the engine up”, from which the job comes to that step again")

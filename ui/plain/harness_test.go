@@ -2,7 +2,7 @@ package plain
 
 // What the tests of this package share: a machine of its own with people on it, a clock that they move, and a person who
 // types. The person is a script; each line is handed over only when the program asks for one, and what was typed stands in
-// the transcript behind ">".
+// the dialogue behind ">".
 
 import (
 	"bytes"
@@ -119,8 +119,8 @@ func (b *bench) Write(p []byte) (int, error) {
 	return b.said.Write(p)
 }
 
-// transcript is all that was said and typed.
-func (b *bench) transcript() string {
+// dialogue is all that was said and typed.
+func (b *bench) dialogue() string {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	return b.said.String()
@@ -208,7 +208,7 @@ func (b *bench) newClock() session.Clock {
 // plainLines holds all that was said to the form of the line mode.
 func (b *bench) plainLines() {
 	b.t.Helper()
-	for _, line := range strings.Split(b.transcript(), "\n") {
+	for _, line := range strings.Split(b.dialogue(), "\n") {
 		if strings.HasPrefix(line, ">") {
 			continue
 		}

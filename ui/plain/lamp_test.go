@@ -18,7 +18,7 @@ import (
 	"fenderside/runner"
 )
 
-var update = flag.Bool("update", false, "write the golden transcripts anew")
+var update = flag.Bool("update", false, "write the golden dialogues anew")
 
 var scrubs = []struct{ find, put string }{
 	{`[0-9a-f]{8}-\d{4}`, "0123abcd-0001"},
@@ -29,7 +29,7 @@ var scrubs = []struct{ find, put string }{
 	{`[0-9a-f]{64}`, strings.Repeat("0", 64)},
 }
 
-// golden compares a transcript, its random parts scrubbed, with the file of that name.
+// golden compares a dialogue, its random parts scrubbed, with the file of that name.
 func golden(t *testing.T, name, text string) {
 	t.Helper()
 	for _, s := range scrubs {
@@ -57,7 +57,7 @@ func (b *bench) wholeJob() []string {
 func TestWholeJobEndsInARecordThatReplaysAndVerifies(t *testing.T) {
 	b := newBench(t)
 	require.NoError(t, b.run(practice(t), b.wholeJob()...))
-	golden(t, "whole-job", b.transcript())
+	golden(t, "whole-job", b.dialogue())
 	r := b.replayed()
 	assert.Equal(t, procedures.Complete, r.State.Outcome())
 	assert.Equal(t, runner.Practice, r.Job.Opening.Mode)
@@ -74,7 +74,7 @@ func TestThePrintedCommandVerifiesTheRecord(t *testing.T) {
 	}
 	b := newBench(t)
 	require.NoError(t, b.run(practice(t), b.wholeJob()...))
-	_, after, found := strings.Cut(b.transcript(), "In its folder, run:\n")
+	_, after, found := strings.Cut(b.dialogue(), "In its folder, run:\n")
 	require.True(t, found)
 	command, _, _ := strings.Cut(after, "\nTo follow")
 	verify := func() error {
@@ -98,16 +98,16 @@ func TestReferredJobSaysHowTheVehicleIsLeft(t *testing.T) {
 	err := b.run(practice(t), join(briefed, dead, []string{
 		".close referred the wall socket is loose", ".sign", ".left", "1", "unplugged, plug in the drawer", ".review all", "sign complete", "sign referred"})...)
 	require.NoError(t, err)
-	golden(t, "referred", b.transcript())
+	golden(t, "referred", b.dialogue())
 	r := b.replayed()
 	assert.Equal(t, procedures.Referred, r.State.Outcome())
 	assert.Equal(t, []runner.Left{{Step: "plug-back", State: "unplugged, plug in the drawer"}}, r.State.Left())
-	assert.Contains(t, b.transcript(), "DO NOT START")
+	assert.Contains(t, b.dialogue(), "DO NOT START")
 }
 
 func TestAnEarlyCloseCanBeWithdrawn(t *testing.T) {
 	b := newBench(t)
 	require.NoError(t, b.run(practice(t), join(briefed, []string{".close", "2", "no time", ".continue there is time after all", "pocket"})...))
-	assert.Contains(t, b.transcript(), "Closing withdrawn: there is time after all.")
-	assert.Contains(t, b.transcript(), "Affirmed.")
+	assert.Contains(t, b.dialogue(), "Closing withdrawn: there is time after all.")
+	assert.Contains(t, b.dialogue(), "Affirmed.")
 }

@@ -25,7 +25,7 @@ func TestWhoeverHasNoCardOfTheirOwnIsOfferedToWriteOneAndWorksByIt(t *testing.T)
 	offer := len(library.Cards()) + 2
 	lines := join([]string{string(rune('0' + offer)), "Depot Bus", "millbrook-four", "depot-bus-3"}, papers, []string{"write", "", "B1S1", "1", ".quit"})
 	require.ErrorIs(t, b.run(Options{Start: &Start{Procedure: p, Practice: true}}, lines...), errNone)
-	text := strings.ReplaceAll(b.transcript(), "\n  ", " ")
+	text := strings.ReplaceAll(b.dialogue(), "\n  ", " ")
 	assert.Contains(t, text, ": Write a card for a vehicle of your own")
 	assert.Contains(t, text, `Not taken: name the card "Depot Bus": a name is lower-case`)
 	assert.Contains(t, text, `Not taken: write the card "millbrook-four": there is one of that name`)
@@ -37,8 +37,8 @@ func TestWhoeverHasNoCardOfTheirOwnIsOfferedToWriteOneAndWorksByIt(t *testing.T)
 	again := newBench(t)
 	again.home = b.home
 	require.ErrorIs(t, again.run(Options{Start: &Start{Procedure: p, Practice: true}}, ".quit"), errNone)
-	assert.Contains(t, again.transcript(), "Depot minibus 3 (depot-bus-3)")
-	assert.Contains(t, again.transcript(), "Write a card", "for the next vehicle")
+	assert.Contains(t, again.dialogue(), "Depot minibus 3 (depot-bus-3)")
+	assert.Contains(t, again.dialogue(), "Write a card", "for the next vehicle")
 }
 
 func TestACardThatIsLeftIsNotWrittenAndGoesOnWhereItWasLeft(t *testing.T) {
@@ -48,7 +48,7 @@ func TestACardThatIsLeftIsNotWrittenAndGoesOnWhereItWasLeft(t *testing.T) {
 	require.Error(t, err)
 	rest := append(papers[30:len(papers):len(papers)], "yes", ".back", "", "write")
 	require.NoError(t, NewCard(b.home, "depot-bus-3", &script{b: b, lines: rest}, b))
-	said := strings.ReplaceAll(b.transcript(), "\n  ", " ")
+	said := strings.ReplaceAll(b.dialogue(), "\n  ", " ")
 	assert.Contains(t, said, "Taken up where it was left. Answers so far: 22. The last: B1S1: connector: not known")
 	assert.Contains(t, said, "go on with: fenderside cards new depot-bus-3")
 	assert.Contains(t, said, "“yes” is not write.")
@@ -64,9 +64,9 @@ func TestTheBoardOffersToWriteACardAndToGoOnWithOneThatWasLeft(t *testing.T) {
 	b := newBench(t)
 	offer := func(n int) string { return strconv.Itoa(len(library.Procedures()) + n) }
 	require.NoError(t, b.run(Options{}, join([]string{offer(1), "depot-bus-3"}, papers[:4], []string{".quit"})...))
-	assert.Contains(t, strings.ReplaceAll(b.transcript(), "\n  ", " "), "What was answered is kept, and offered in the list.")
+	assert.Contains(t, strings.ReplaceAll(b.dialogue(), "\n  ", " "), "What was answered is kept, and offered in the list.")
 	require.NoError(t, b.run(Options{}, join([]string{offer(1)}, papers[4:], []string{"write", ""})...))
-	assert.Contains(t, b.transcript(), "Go on with the card depot-bus-3, which was left")
+	assert.Contains(t, b.dialogue(), "Go on with the card depot-bus-3, which was left")
 	_, err := b.home.Card("depot-bus-3")
 	require.NoError(t, err)
 	assert.Empty(t, b.home.UnfinishedCards())
@@ -75,5 +75,5 @@ func TestTheBoardOffersToWriteACardAndToGoOnWithOneThatWasLeft(t *testing.T) {
 func TestWhatIsTakenBackIsSaidWhereItIsAskedAgain(t *testing.T) {
 	b := newBench(t)
 	require.Error(t, NewCard(b.home, "depot-bus-3", &script{b: b, lines: []string{"Depot minibus 3", ".back"}}, b))
-	assert.Contains(t, b.transcript(), "Before it was taken back: Depot minibus 3")
+	assert.Contains(t, b.dialogue(), "Before it was taken back: Depot minibus 3")
 }

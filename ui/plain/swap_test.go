@@ -95,12 +95,12 @@ func TestSensorSwapIsWorkedInLinesToARecordThatReplays(t *testing.T) {
 	o := swap(t)
 	o.In = &answers{b, worker(b)}
 	require.NoError(t, b.run(o))
-	require.True(t, strings.Contains(b.transcript(), "\nSIGNED."), "%s", tail(b.transcript()))
+	require.True(t, strings.Contains(b.dialogue(), "\nSIGNED."), "%s", tail(b.dialogue()))
 	for _, no := range []string{"REFUSED", "NOT ACCEPTED", "Nothing was affirmed"} {
-		before, after, found := strings.Cut(b.transcript(), no)
+		before, after, found := strings.Cut(b.dialogue(), no)
 		assert.False(t, found, "%s %s", tail(before), after[:min(len(after), 300)])
 	}
-	assert.Contains(t, b.transcript(), "so this is a practice job")
+	assert.Contains(t, b.dialogue(), "so this is a practice job")
 	r := b.replayed()
 	assert.Equal(t, procedures.Complete, r.State.Outcome())
 	assert.Zero(t, r.State.Refusals())
@@ -121,7 +121,7 @@ func TestThePictureOfAStepIsSaidInWords(t *testing.T) {
 	pulled := false
 	o.In = &answers{b, func(asked string) (string, bool) {
 		if len(asks) > 0 && strings.Contains(strings.ReplaceAll(asked, "\n  ", " "), asks[0]) {
-			asks, marks = asks[1:], append(marks, len(b.transcript()))
+			asks, marks = asks[1:], append(marks, len(b.dialogue()))
 			return ".picture", true
 		}
 		if len(asks) == 1 && !pulled && strings.Contains(asked, "Torque wrench MM-7.") {
@@ -132,7 +132,7 @@ func TestThePictureOfAStepIsSaidInWords(t *testing.T) {
 	}}
 	require.NoError(t, b.run(o))
 	require.Len(t, marks, 4)
-	said := func(i int) string { return strings.ReplaceAll(b.transcript()[marks[i]:][:900], "\n  ", " ") }
+	said := func(i int) string { return strings.ReplaceAll(b.dialogue()[marks[i]:][:900], "\n  ", " ") }
 	assert.Contains(t, said(0), "Readings: 39.5 °C at minute 0.0.")
 	assert.Contains(t, said(0), "No forecast (too few readings)")
 	assert.Contains(t, said(1), "Cylinders from left to right: 4, 3, 2, 1.")
@@ -148,7 +148,7 @@ func TestWarningsAreSaidBeforeTheAction(t *testing.T) {
 	o := swap(t)
 	o.In = &answers{b, worker(b)}
 	require.NoError(t, b.run(o))
-	text := strings.ReplaceAll(b.transcript(), "\n  ", " ")
+	text := strings.ReplaceAll(b.dialogue(), "\n  ", " ")
 	checked := 0
 	for _, st := range o.Start.Procedure.Steps {
 		at := strings.Index(text, "\nDO: "+st.Title+".\n")
@@ -170,7 +170,7 @@ func TestWhatAStepIsGoneByIsSaidWithIt(t *testing.T) {
 	o := swap(t)
 	o.In = &answers{b, worker(b)}
 	require.NoError(t, b.run(o))
-	text := strings.ReplaceAll(b.transcript(), "\n  ", " ")
+	text := strings.ReplaceAll(b.dialogue(), "\n  ", " ")
 	_, after, _ := strings.Cut(text, "DO: Compare the new part with the sheet and with the old part.")
 	before, _, _ := strings.Cut(after, "\nStatement ")
 	assert.Contains(t, before, "On the sheet: Connector (pins, colour, keys): 5 pins, black, two keys.")

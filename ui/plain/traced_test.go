@@ -152,7 +152,7 @@ func TestEveryFigureThatTheLineModeSaysHasASource(t *testing.T) {
 		return answer(asked)
 	}}
 	require.NoError(t, b.run(o))
-	assert.Contains(t, b.transcript(), "Cylinders from left to right: 4, 3, 2, 1.")
+	assert.Contains(t, b.dialogue(), "Cylinders from left to right: 4, 3, 2, 1.")
 	share := float64(l.caught) / float64(l.tampered)
 	t.Logf("%d figures; of %d made wrong in the last digit %.1f %% are caught", l.figures, l.tampered, 100*share)
 	assert.Greater(t, l.figures, 500)
