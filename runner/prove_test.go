@@ -110,19 +110,42 @@ func asTold(t checker, text string, c prove.Counterexample, all []prove.Countere
 		if at.Action == prove.Corrected {
 			return true // the core is brought back by a value that only its limits refuse
 		}
-		if at.Action == prove.TakenBack {
-			f.takeBack()
-			continue
-		}
-		if at.Action != prove.Done && at.Action != prove.GoneBy && at.Action != prove.Sheet {
+		if at.Action == prove.Arrived || at.Action == prove.Held || at.Action == prove.Closed {
 			break
 		}
-		if at.Action == prove.Done && !f.work(at) {
+		if !f.follow(at) {
 			return false
 		}
 	}
 	f.holds()
 	return true
+}
+
+// follow goes one step of the path. It reports false where another fault stops it.
+func (f *follower) follow(at prove.PathStep) bool {
+	switch at.Action {
+	case prove.Done:
+		return f.work(at)
+	case prove.Again:
+		return f.again(at)
+	case prove.Lost:
+		f.lose(at.Lost)
+	case prove.TakenBack:
+		if strings.HasPrefix(at.What, "is begun") && f.upTo(at.Step) {
+			f.state = runner.Decide(f.state, runner.Affirm{Step: at.Step}, f.now).State
+		}
+		f.takeBack()
+	}
+	return true
+}
+
+// again does a gate that the job is held for, or sees it opened and gone from.
+func (f *follower) again(at prove.PathStep) bool {
+	if f.open() != at.Step {
+		return true // it was only opened, and another is offered since
+	}
+	done, _ := f.done(at)
+	return done || f.stops
 }
 
 // follower follows a path.
@@ -293,6 +316,11 @@ func (f *follower) neverOpens() {
 		}
 	}
 	x := &scout{b: f.bench, p: f.job.Procedure}
+	closes := slices.ContainsFunc(f.c.Path, func(at prove.PathStep) bool { return at.Action == prove.Closed })
+	if closes {
+		f.beginTold()
+		f.do(runner.Close{Outcome: procedures.Referred, Reason: "cracked"})
+	}
 	n := &spot{state: f.state, now: f.now}
 	if len(lost) > 0 {
 		n, _ = x.give(n, runner.StopWork{Safeguards: lost})
@@ -310,9 +338,9 @@ func (f *follower) neverOpens() {
 			d := runner.Decide(n.state, runner.Tick{}, f.now)
 			next = &spot{state: d.State, now: f.now}
 		}
-		f.require(next.state.Phase() == runner.Working, "the job goes on to its end")
-		if st.ID == f.c.Step && n.state.Cursor() == st {
-			f.require(next.state.Cursor() == st, "%s is completed", st.ID)
+		f.require(closes && !next.state.ReadyToSeal() || next.state.Phase() == runner.Working, "the job goes on to its end")
+		if v, _ := next.state.View(st.ID, n.now); st.ID == f.c.Step && (closes || n.state.Cursor() == st) {
+			f.require(v.Status != runner.Finished || !closes && next.state.Cursor() == st, "%s is completed", st.ID)
 		}
 		n = next
 		f.now = n.now
@@ -410,12 +438,12 @@ func (f *follower) unrecorded() {
 	for range 60 {
 		st := n.state.Current()
 		f.require(st != nil, "something is open")
-		next, _ := x.any(n, st)
+		next, why := x.any(n, st)
 		if next == nil {
 			f.require(st.ID == last.Step || f.stops, "stuck at %s", st.ID)
 			return
 		}
-		f.require(st.ID != last.Step, "it is completed without %s", f.c.Missing)
+		f.require(st.ID != last.Step || why == elsewhere, "it is completed without %s", f.c.Missing)
 		n = next
 		f.now = n.now
 	}
@@ -428,32 +456,22 @@ func (f *follower) round() {
 		f.spent()
 		return
 	}
-	start := slices.IndexFunc(f.c.Path, func(at prove.PathStep) bool { return at.Step == f.c.Step })
+	last := len(f.c.Path) - 1
+	f.require(f.c.Round > 0, "it is told where the round begins")
 	for range 5 {
-		for _, at := range f.c.Path[start : len(f.c.Path)-1] {
-			if at.Action == prove.Done && !f.work(at) {
+		for _, at := range f.c.Path[last-f.c.Round : last] {
+			if !f.follow(at) {
 				return
 			}
 		}
 	}
 }
 
-// spent: the step leads to nothing but rounds that are spent. A gate without a question is no way of its own, whether it secures or
-// makes safe: it leads on to the same.
+// spent: whatever is done at the step, the line may go nowhere, for rounds are spent.
 func (f *follower) spent() {
 	x := &scout{b: f.bench, p: f.job.Procedure}
-	n := &spot{state: f.state, now: f.now}
-	for range f.job.Procedure.Steps {
-		next, why := x.any(n, n.state.Current())
-		if next == nil {
-			f.require(strings.Contains(why, string(runner.RoundsSpent)), "stopped by %s", why)
-			return
-		}
-		n = next
-		c := n.state.Cursor()
-		f.require(c != nil && (c.ID == f.c.Step || c.Kind == procedures.Gate && c.Ask == nil), "a way is left, at %v", c)
-	}
-	f.require(false, "it goes round")
+	next, why := x.any(&spot{state: f.state, now: f.now}, f.state.Current())
+	f.require(next == nil && strings.Contains(why, string(runner.RoundsSpent)), "it is stopped by %q", why)
 }
 
 func (f *follower) noEnd() {

@@ -20,7 +20,9 @@ type Action string
 const (
 	Sheet     Action = "sheet"      // the job sheet is filled so
 	Done      Action = "done"       // the step is completed, with the answer and choices given
-	GoneBy    Action = "gone by"    // the step does not apply, or has nothing to make safe
+	GoneBy    Action = "gone by"    // the step does not apply, has nothing to make safe, or its safeguard stands
+	Skipped   Action = "skipped"    // the step may be skipped, and is
+	Again     Action = "again"      // the job is held, and this gate is done, or opened where its causes let another go before it
 	Corrected Action = "corrected"  // an entry of the step is corrected, and the job returns to it
 	Lost      Action = "lost"       // safeguards are reported lost
 	Held      Action = "held"       // the job is held, and this gate is offered
@@ -50,6 +52,7 @@ type Counterexample struct {
 	What    string           `json:"what"`            // a sentence without capital or full stop
 	Hint    string           `json:"hint"`
 	Path    []PathStep       `json:"path"`
+	Round   int              `json:"round,omitempty"` // how many steps of the path, before its last, can be gone round as often as one likes
 }
 
 func sorted(all []Counterexample) []Counterexample {

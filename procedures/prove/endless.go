@@ -11,20 +11,123 @@ import (
 
 // endless finds circles that enter no step with a bound.
 func (x *prover) endless() {
+	var parts [][]int
 	for _, part := range x.components(x.unbounded) {
 		if len(part) > 1 || slices.Contains(x.unbounded(part[0]), part[0]) {
-			x.endlessIn(part)
+			parts = append(parts, part)
 		}
+	}
+	if len(parts) == 0 {
+		return
+	}
+	if t := x.newTrial(); t != nil {
+		parts = x.goRound(t, parts)
+	}
+	for _, part := range parts {
+		x.endlessIn(part)
 	}
 }
 
-// unbounded lists the steps that can follow step i without its being entered, where it has a bound.
-func (x *prover) unbounded(i int) []int {
+// goRound looks in trials for ways round through parts, without and then with what may be lost on the way to them. It leaves the
+// parts that nothing is known of.
+func (x *prover) goRound(t *trial, parts [][]int) (left [][]int) {
+	whole := false
+	for _, calm := range []bool{true, false} {
+		t.calm = calm
+		whole = t.run()
+		parts = slices.DeleteFunc(parts, func(part []int) bool { return x.goesRound(t, part) })
+	}
+	if whole {
+		return nil
+	}
+	return parts
+}
+
+// unbounded lists the steps that can follow step i without its being entered, where it has a bound: it does not apply, or secures
+// what stands.
+func (x *prover) unbounded(i int) (out []int) {
 	if x.steps[i].Repeat == nil {
 		return x.follows(i, nil)
 	}
 	if i+1 < x.main && (len(x.steps[i].When) > 0 || x.order[i] >= 0) {
-		return []int{i + 1}
+		out = append(out, i+1)
+	}
+	if to := x.target(i, x.steps[i].Then); x.passing[i] >= 0 && to >= 0 && to < x.main {
+		out = append(out, to)
+	}
+	return out
+}
+
+// goesRound looks in a trial for a way round through the steps of a part, which loses nothing and enters no step with a bound.
+func (x *prover) goesRound(t *trial, part []int) bool {
+	calm := t.calm
+	t.calm, t.entered = true, func(_, to, flag int) (int, bool) { return flag, x.steps[to].Repeat == nil }
+	ring := t.ring(part)
+	if ring == nil {
+		t.calm, t.entered = calm, nil
+		return false
+	}
+	start := t.places[ring[0]].step
+	var round []PathStep
+	for k, n := range ring {
+		round = append(round, t.step(n, ring[(k+1)%len(ring)])...)
+	}
+	t.calm, t.entered = calm, nil
+	x.tellEndless(t.path(ring[0]), round, start)
+	return true
+}
+
+// ring lists the states of a shortest way round, by number, from the nearest that is led back to; nil where there is none.
+func (t *trial) ring(part []int) []int32 {
+	leads := make([][]int32, len(t.places))
+	for n, s := range t.places {
+		if slices.Contains(part, s.step) {
+			t.moves(s, func(m tryMove) {
+				if to, met := t.seen[m.to]; met && slices.Contains(part, m.to.step) {
+					leads[n] = append(leads[n], to)
+				}
+			})
+		}
+	}
+	trim(leads)
+	for n := range leads {
+		if ring := back(leads, int32(n)); ring != nil {
+			return ring
+		}
+	}
+	return nil
+}
+
+// trim takes away what leads nowhere, until nothing more does.
+func trim(leads [][]int32) {
+	for cut := true; cut; {
+		cut = false
+		for n, to := range leads {
+			left := slices.DeleteFunc(to, func(m int32) bool { return len(leads[m]) == 0 })
+			cut = cut || len(left) == 0 && len(to) > 0
+			leads[n] = left
+		}
+	}
+}
+
+// back is a shortest way from a state to itself.
+func back(leads [][]int32, start int32) []int32 {
+	from := map[int32]int32{}
+	for todo := []int32{start}; len(todo) > 0; todo = todo[1:] {
+		for _, to := range leads[todo[0]] {
+			if _, met := from[to]; !met {
+				from[to] = todo[0]
+				todo = append(todo, to)
+			}
+		}
+		if at, met := from[start]; met {
+			ring := []int32{}
+			for ; at != start; at = from[at] {
+				ring = append(ring, at)
+			}
+			slices.Reverse(ring)
+			return append([]int32{start}, ring...)
+		}
 	}
 	return nil
 }
@@ -128,5 +231,5 @@ func (x *prover) tellEndless(path, round []PathStep, start int) {
 	first, last := &x.steps[start], round[len(round)-1]
 	x.fail(Counterexample{Step: first.ID, Place: last.Place, What: fmt.Sprintf("the line can go round from %q to %q and back without end", first.ID, last.Step),
 		Hint: fmt.Sprintf("give a step of the round that is never gone by repeat: {at most: ..., until: ...}, %q for one", first.ID),
-		Path: append(append(path, round...), x.arrived(start, "is come to again, as often as one likes"))})
+		Path: append(append(path, round...), x.arrived(start, "is come to again, as often as one likes")), Round: len(round)})
 }

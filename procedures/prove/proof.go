@@ -162,10 +162,13 @@ type prover struct {
 	tell  func(Rule, int)
 	told  map[fault]bool
 
-	extra  map[int][]int // where corrections lead besides, for values
-	doms   *dominators
-	spare  seen   // room that a walk is done with
-	bounds []bool // for each step, whether being led to it can mean coming to one with a bound
+	closing *unending // what was tried of closes; nil before it was asked for
+
+	extra     map[int][]int // where corrections lead besides, for values
+	doms      *dominators
+	dueWithIt []set  // for each make-safe step, those that a close can come to because it is done there
+	spare     seen   // room that a walk is done with
+	bounds    []bool // for each step, whether being led to it can mean coming to one with a bound
 }
 
 // fault is what makes two counterexamples the same one.

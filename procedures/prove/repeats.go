@@ -4,6 +4,7 @@ package prove
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
 	"fenderside/procedures"
@@ -117,15 +118,59 @@ func (x *prover) countRounds(bounded, risky []int) {
 		}
 		return p.flag
 	}
-	told := map[int]bool{}
+	found := map[int]func() []PathStep{}
 	w.arrive = func(p at) bool { return slices.Contains(risky, p.step) && x.noWay(w, p, spent) }
 	w.found = func(p at) {
-		if !told[p.step] {
-			told[p.step] = true
-			x.tellSpent(p.step, w.path(p))
+		if found[p.step] == nil {
+			found[p.step] = func() []PathStep { return w.path(p) }
 		}
 	}
 	w.run()
+	if len(found) > 0 {
+		x.trySpent(bounded, radix, risky, found)
+	}
+	for _, i := range risky {
+		if path := found[i]; path != nil {
+			x.tellSpent(i, path())
+		}
+	}
+}
+
+// trySpent tries what was found of steps without a way on: found is then what a trial comes to, where it follows everything.
+func (x *prover) trySpent(bounded, radix, risky []int, found map[int]func() []PathStep) {
+	t := x.newTrial()
+	if t == nil {
+		return
+	}
+	t.entered = func(_, to, flag int) (int, bool) {
+		k := slices.Index(bounded, to)
+		if k < 0 {
+			return flag, true
+		}
+		most := x.steps[to].Repeat.AtMost
+		return flag + radix[k], flag/radix[k]%(most+1) < most
+	}
+	t.shows = func(s tried) bool { return slices.Contains(risky, s.step) && t.blocker(s, s.step) == -1 && t.stuck(s) }
+	really := map[int]func() []PathStep{}
+	t.found = func(s tried, path func() []PathStep) bool {
+		if really[s.step] == nil {
+			told := path()
+			really[s.step] = func() []PathStep { return told }
+		}
+		return false
+	}
+	if t.run() {
+		clear(found)
+	}
+	maps.Copy(found, really)
+}
+
+// stuck says whether the line is let nowhere from a step that can be done.
+func (t *trial) stuck(s tried) bool {
+	t.refused = false
+	ways := 0
+	t.inTurn(s, func(tryMove) { ways++ })
+	return ways == 0 && t.refused
 }
 
 func (x *prover) whens(steps []int) []procedures.Condition {

@@ -21,6 +21,14 @@ func (x *prover) safe() {
 	x.about = fmt.Sprintf("%d steps that make safe, %d safeguards that must not last", len(x.safes), x.fleeting())
 }
 
+// unended is what was tried of closes, once.
+func (x *prover) unended() *unending {
+	if x.closing == nil {
+		x.closing = x.closes()
+	}
+	return x.closing
+}
+
 func (x *prover) fleeting() int {
 	n := 0
 	for _, spec := range x.p.Safeguards {
@@ -73,7 +81,13 @@ func (x *prover) orderFrom(k int) {
 				continue
 			}
 			if path, ok := x.dueNeeding(m, t); ok {
-				x.tellOrder(m, before, t, path)
+				way, may := x.unended().about(func(o owing) bool { return o == owing{m, x.gate[t]} })
+				if way != nil {
+					path = way(m)
+				}
+				if may {
+					x.tellOrder(m, before, t, path)
+				}
 			}
 		}
 	}
@@ -117,7 +131,7 @@ func (x *prover) rounds() {
 	}
 	f := x.newFrame(conds, 1)
 	for v := range f.values {
-		if round := firstRound(x.dueLeads(f, v)); round != nil {
+		if round := firstRound(x.dueLeads(func(c procedures.Condition) bool { return f.holds(c, v) == yes })); round != nil {
 			x.tellDues(round, f.chosen(v))
 		}
 	}
@@ -140,12 +154,12 @@ func (m *model) turnsOn(i int) []procedures.Condition {
 	return out
 }
 
-// dueLeads lists for each make-safe step those that doing it can make due, under the choices of v.
-func (x *prover) dueLeads(f *frame, v int) [][]int {
+// dueLeads lists for each make-safe step those that doing it can make due, where each need counts for which applies says so.
+func (x *prover) dueLeads(applies func(procedures.Condition) bool) [][]int {
 	leads := make([][]int, len(x.safes))
 	for a, m := range x.safes {
 		begun := []int{m}
-		for _, t := range x.closure(m, func(c procedures.Condition) bool { return f.holds(c, v) == yes }) {
+		for _, t := range x.closure(m, applies) {
 			if maker := x.maker(t); maker >= 0 && maker < x.main && maker != m {
 				begun = append(begun, maker)
 			}
@@ -157,6 +171,23 @@ func (x *prover) dueLeads(f *frame, v int) [][]int {
 		}
 	}
 	return leads
+}
+
+// dueWith lists for each make-safe step those that a close can come to because it is done there, itself included.
+func (x *prover) dueWith() []set {
+	leads := x.dueLeads(func(procedures.Condition) bool { return true })
+	out := make([]set, len(leads))
+	for a := range leads {
+		out[a] = newSet(len(leads))
+		for todo := []int{a}; len(todo) > 0; todo = todo[1:] {
+			if out[a].has(todo[0]) {
+				continue
+			}
+			out[a].add(todo[0])
+			todo = append(todo, leads[todo[0]]...)
+		}
+	}
+	return out
 }
 
 // firstRound is a circle among what leads to what; nil where there is none.
@@ -191,8 +222,12 @@ func firstRound(leads [][]int) []int {
 func (x *prover) tellDues(round []int, want map[int]string) {
 	first := &x.steps[x.safes[round[0]]]
 	path, ok := x.pathWhere(x.safes[round[0]], want)
-	if !ok {
+	way, may := x.unended().about(func(o owing) bool { return o.step == x.safes[round[0]] })
+	if !ok || !may {
 		return
+	}
+	if way != nil {
+		path = way(x.safes[round[0]])
 	}
 	for i, k := range round {
 		s, next := &x.steps[x.safes[k]], &x.steps[x.safes[round[(i+1)%len(round)]]]

@@ -72,9 +72,83 @@ func (x *prover) walkFor(g int, to []int) {
 		}
 	}
 	conds = append(conds, x.restsUnder(g)...)
-	w.walk = walk{prover: x, frame: x.newFrame(conds, 64), done: w.after, gone: w.skipped, closed: w.inClose, moved: w.onward, arrive: w.lacks, found: w.tell, seen: x.spare}
+	w.walk = walk{prover: x, frame: x.newFrame(conds, 64), done: w.after, gone: w.skipped, closed: w.inClose, moved: w.onward, arrive: w.lacks, seen: x.spare}
+	var found []lack
+	w.found = func(p at) {
+		found = append(found, lack{p.step, p.flag, w.needPlace(p.step, func(c procedures.Condition) bool { return w.frame.holds(c, p.values) != no }), func() []PathStep { return w.path(p) }})
+	}
 	w.run()
+	for _, l := range w.confirmed(found) {
+		w.tell(l)
+	}
 	x.spare = w.seen
+}
+
+// lack is a step come to without the safeguard that it needs.
+type lack struct {
+	step, status int
+	place        procedures.Place
+	path         func() []PathStep
+}
+
+// confirmed are those of what was found that a trial comes to, with its way there.
+func (w *guardWalk) confirmed(found []lack) []lack {
+	t := w.newTrial()
+	if len(found) == 0 || t == nil {
+		return found
+	}
+	open := map[int]bool{}
+	for _, l := range found {
+		open[l.step] = true
+	}
+	var out []lack
+	t.after, t.closed = w.afterTried(t), closedTried
+	t.entered = w.onward
+	t.shows = func(s tried) bool {
+		return open[s.step] && s.stands&(1<<w.g) == 0 && t.wants(s, w.g) && w.misses(s.flag)
+	}
+	t.found = func(s tried, path func() []PathStep) bool {
+		told := path()
+		out = append(out, lack{s.step, s.flag, w.needPlace(s.step, func(c procedures.Condition) bool { return t.frame.holds(c, s.values) == yes }), func() []PathStep { return told }})
+		delete(open, s.step)
+		return len(open) == 0
+	}
+	whole := true
+	for _, t.calm = range []bool{true, false} {
+		if len(open) > 0 {
+			whole = t.run()
+		}
+	}
+	if !whole {
+		for _, l := range found {
+			if open[l.step] {
+				out = append(out, l)
+			}
+		}
+	}
+	return out
+}
+
+// afterTried is how the safeguard is once a step of a trial is done.
+func (w *guardWalk) afterTried(t *trial) func(before, done tried, step int) int {
+	return func(before, done tried, step int) int {
+		gone := t.does[step].releases & (before.stands | before.engaged)
+		switch {
+		case w.secures[step] == w.g:
+			return stood
+		case before.flag == stood && t.fall(1<<w.g, gone, before.values) == 0:
+			return released
+		}
+		return before.flag
+	}
+}
+
+// closedTried is how the safeguard is once a close was taken back.
+func closedTried(before, after tried) int {
+	if after.flag == released && before.flag != released {
+		return stood
+	}
+	return after.flag
 }
 
 // after is how the safeguard is once a step is done.
@@ -170,34 +244,40 @@ func (w *guardWalk) needed(p at) bool {
 }
 
 // lacks says whether a step is come to without the safeguard that it needs.
-func (w *guardWalk) lacks(p at) bool {
-	if !w.targets[p.step] || !w.needed(p) {
-		return false
-	}
-	return p.flag == released || p.flag == never && w.line[w.gate[w.g]]
+func (w *guardWalk) lacks(p at) bool { return w.targets[p.step] && w.needed(p) && w.misses(p.flag) }
+
+// misses says whether the safeguard is missing, by how the path left it, for no fall that a hold is for.
+func (w *guardWalk) misses(status int) bool {
+	return status == released || status == never && w.line[w.gate[w.g]]
 }
 
-func (w *guardWalk) tell(p at) {
-	s, gate := &w.steps[p.step], &w.steps[w.gate[w.g]]
-	c := Counterexample{Step: s.ID, Place: s.Place, Missing: w.name(w.g), Path: w.path(p)}
-	for _, n := range s.Needs {
-		if n.Safeguard == w.g && n.Place.Line > 0 && w.frame.holds(n.When, p.values) != no {
-			c.Place = n.Place
+// needPlace is where a step says that it needs the safeguard, by the last need that applies.
+func (w *guardWalk) needPlace(step int, applies func(procedures.Condition) bool) procedures.Place {
+	at := w.steps[step].Place
+	for _, n := range w.steps[step].Needs {
+		if n.Safeguard == w.g && n.Place.Line > 0 && applies(n.When) {
+			at = n.Place
 		}
 	}
+	return at
+}
+
+func (w *guardWalk) tell(l lack) {
+	s, gate := &w.steps[l.step], &w.steps[w.gate[w.g]]
+	c := Counterexample{Step: s.ID, Place: l.place, Missing: w.name(w.g), Path: l.path()}
 	c.What = fmt.Sprintf("a path leads to %s %q without %q, which it needs", s.Kind, s.ID, c.Missing)
 	c.Where = fmt.Sprintf("no step on the path secures it; its gate %q is on %s", gate.ID, gate.Place)
 	c.Hint = fmt.Sprintf("lead the path through gate %q first", gate.ID)
 	if len(gate.When) > 0 {
 		c.Hint += ", or need it only when that gate applies"
 	}
-	if p.flag == released {
+	if l.status == released {
 		by := w.releaser(c.Path)
 		c.What = fmt.Sprintf("a path leads to %s %q, which needs %q, after %q has released it", s.Kind, s.ID, c.Missing, by.ID)
 		c.Where = fmt.Sprintf("%q on %s released it", by.ID, by.Place)
 		c.Hint = fmt.Sprintf("move %q before %q, or release it later", s.ID, by.ID)
 	}
-	c.Path = append(c.Path, w.arrived(p.step, fmt.Sprintf("needs %s: %s", c.Missing, c.Where)))
+	c.Path = append(c.Path, w.arrived(l.step, fmt.Sprintf("needs %s: %s", c.Missing, c.Where)))
 	w.fail(c)
 }
 
@@ -205,7 +285,7 @@ func (w *guardWalk) tell(p at) {
 func (w *guardWalk) releaser(path []PathStep) *procedures.Step {
 	var by *procedures.Step
 	for _, at := range path {
-		if at.Action == Done && w.freeing[w.g].has(w.id[at.Step]) {
+		if (at.Action == Done || at.Action == Again) && w.freeing[w.g].has(w.id[at.Step]) {
 			by = &w.steps[w.id[at.Step]]
 		}
 	}

@@ -33,6 +33,7 @@ type context struct {
 func (x *prover) values() {
 	x.extra = x.corrections()
 	x.doms = x.dominate(x.extra)
+	x.dueWithIt = x.dueWith()
 	n := 0
 	for i := range x.steps {
 		x.usesOf(i, func(u use) {
@@ -206,12 +207,26 @@ func (x *prover) contexts(i int) []context {
 	}
 	if x.order[i] >= 0 {
 		for k := range x.main {
-			if x.begunBy(i, k) && x.line[k] {
+			if x.line[k] && x.closeAfter(k, i) {
 				out = append(out, context{at: k, begun: true, how: fmt.Sprintf("%q is begun, the job is closed early, and this is due", x.steps[k].ID)})
 			}
 		}
 	}
 	return out
+}
+
+// closeAfter says whether a close that follows a step which was begun can come to one that makes safe, in its turn or because of
+// another that is done there. With the step, gates that no path of the line passes may have been done, in a hold.
+func (x *prover) closeAfter(begun, safe int) bool {
+	steps := []int{begun}
+	for _, t := range x.closure(begun, func(procedures.Condition) bool { return true }) {
+		if gate := x.maker(t); gate >= 0 && gate < x.main && !x.line[gate] {
+			steps = append(steps, gate)
+		}
+	}
+	return slices.ContainsFunc(x.safes, func(first int) bool {
+		return x.dueWithIt[x.order[first]].has(x.order[safe]) && slices.ContainsFunc(steps, func(i int) bool { return x.begunBy(first, i) })
+	})
 }
 
 // recorded: every path to where a step takes entries records what it uses.

@@ -269,7 +269,7 @@ func (w *walk) told(from at, m move) PathStep {
 	out := PathStep{Step: s.ID, Place: s.Place, Action: m.action, Answer: m.answer, Chose: w.frame.changed(from.values, m.to.values)}
 	switch {
 	case m.action == TakenBack:
-		out.What = "the job is closed here, all that is due is made safe, and the close is taken back"
+		out.What = takenBack
 	case m.action == Corrected:
 		out.What = fmt.Sprintf("an entry of gate %q is corrected, and the job returns to it", w.steps[m.to.step].ID)
 	case m.action == GoneBy && w.order[from.step] >= 0:
