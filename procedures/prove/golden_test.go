@@ -34,6 +34,19 @@ func golden(t *testing.T, file, got string) {
 	assert.Equal(t, string(want), got)
 }
 
+// What a walk alone would refuse and no job comes to.
+func TestWhatNoTrialComesToIsNotTold(t *testing.T) {
+	files, err := filepath.Glob("testdata/fine/*.yaml")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, file := range files {
+		t.Run(filepath.Base(file), func(t *testing.T) {
+			proof := prove.Procedure(read(t, file), prove.Limits{})
+			assert.True(t, proof.Proved(), "%v", proof.Faults())
+		})
+	}
+}
+
 func TestEveryKindOfCounterexampleIsToldWithItsShortestPath(t *testing.T) {
 	files, err := filepath.Glob("testdata/*.yaml")
 	require.NoError(t, err)
