@@ -192,6 +192,7 @@ func (f *follower) work(at prove.PathStep) bool {
 	if v, _ := f.state.View(at.Step, f.now); f.cursor() != at.Step && v.Status == runner.Passed {
 		return true // a gate whose safeguard stands already, from a hold
 	}
+	f.timed(at.Step)
 	f.require(f.cursor() == at.Step, "the path comes to %s", at.Step)
 	for id, v := range at.Chose {
 		f.values[id], f.ways[id] = v, v
@@ -206,9 +207,6 @@ func (f *follower) work(at prove.PathStep) bool {
 			return true
 		}
 		why = reason
-		if strings.Contains(reason, string(runner.RoundsSpent)) {
-			f.lose(f.others(at.Step)) // a gate on the way is come to only where its safeguard was lost
-		}
 		f.state = runner.Decide(f.state, runner.Tick{}, f.now).State
 	}
 	if f.stops {
@@ -216,6 +214,16 @@ func (f *follower) work(at prove.PathStep) bool {
 	}
 	f.require(false, "%s is completed: %s", at.Step, why)
 	return false
+}
+
+// timed does the gates on the line, before a step, of what stood as long as it may: the path is told as if no time passed.
+func (f *follower) timed(id string) {
+	for range f.job.Procedure.Steps {
+		st := f.state.Cursor()
+		if st == nil || st.ID == id || st.Secures < 0 || f.job.Procedure.Safeguards[st.Secures].After == 0 || !f.one() {
+			return
+		}
+	}
 }
 
 // takeBack closes the job, does what is due, and takes the close back.
@@ -227,18 +235,6 @@ func (f *follower) takeBack() {
 		}
 	}
 	f.do(runner.Continue{Reason: "after all"})
-}
-
-// others lists the safeguards that a step does not need.
-func (f *follower) others(id string) []string {
-	var out []string
-	st, _ := f.job.Procedure.StepByID(id)
-	for g, spec := range f.job.Procedure.Safeguards {
-		if !slices.ContainsFunc(st.Needs, func(n procedures.Need) bool { return n.Safeguard == g }) {
-			out = append(out, spec.ID)
-		}
-	}
-	return out
 }
 
 // lose reports safeguards lost, and clears the stop-work.

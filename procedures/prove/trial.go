@@ -3,6 +3,8 @@ package prove
 // What a walk finds is tried before it is told. A walk follows one safeguard and lets more happen than can; a trial goes the same
 // line with all that stands, as the job would: past a gate whose safeguard stands, to a step that makes safe where it is due, and
 // back for what was lost. What no trial comes to is not told. Where there is more than a trial follows, what the walk found stands.
+// A step that fells what it needs itself, and gates that need one another, are faults of their own: a trial goes on past them as if
+// they were mended, so that what is wrong further on is told too.
 
 import (
 	"slices"
@@ -245,13 +247,10 @@ func (t *trial) opens(s tried, step int) tried {
 	return s
 }
 
-// completes is a state once a step is done with the choices that it makes; false where what it needs falls meanwhile.
-func (t *trial) completes(s tried, step, values int) (tried, bool) {
+// completes is a state once a step is done with the choices that it makes.
+func (t *trial) completes(s tried, step, values int) tried {
 	d, before := &t.does[step], s
 	s.stands = t.fall(s.stands, d.during, s.values)
-	if t.blocker(s, step) != -1 {
-		return s, false
-	}
 	s.engaged, s.owed = s.engaged|d.secures, (s.owed|d.owes)&^d.makes
 	s.stands |= d.secures
 	s.stands = t.fall(s.stands, d.releases|d.causes, s.values)
@@ -260,27 +259,24 @@ func (t *trial) completes(s tried, step, values int) (tried, bool) {
 	if t.after != nil {
 		s.flag = t.after(before, s, step)
 	}
-	return s, true
+	return s
 }
 
-// beside does a gate of a hold.
+// beside does a gate of a hold. Where what opening it fells is asked for before it, that comes first.
 func (t *trial) beside(s tried, gate int, f func(tryMove)) {
-	if gate < 0 {
-		return
-	}
 	open := t.opens(s, gate)
 	if t.blocker(open, s.step) != gate {
 		f(tryMove{to: open, action: Again, step: gate})
-		return
+		if t.blocker(open, gate) == -1 {
+			return
+		}
 	}
 	for _, e := range t.ways[gate] {
 		if e.to == endReferred || e.to == endAbandoned {
 			continue
 		}
 		for _, v := range t.frame.made(gate, e.answer, s.values) {
-			if to, ok := t.completes(open, gate, v); ok {
-				f(tryMove{to: to, action: Again, step: gate, answer: e.answer})
-			}
+			f(tryMove{to: t.completes(open, gate, v), action: Again, step: gate, answer: e.answer})
 		}
 	}
 }
@@ -288,18 +284,12 @@ func (t *trial) beside(s tried, gate int, f func(tryMove)) {
 // inTurn does the step that the line is at.
 func (t *trial) inTurn(s tried, f func(tryMove)) {
 	open := t.opens(s, s.step)
-	if t.blocker(open, s.step) != -1 {
-		f(tryMove{to: open, action: Again, step: s.step})
-		return
-	}
 	for _, e := range t.ways[s.step] {
 		for _, v := range t.frame.made(s.step, e.answer, s.values) {
-			if done, ok := t.completes(open, s.step, v); ok {
-				t.land(done, e.to, func(m tryMove) {
-					m.action, m.step, m.answer = Done, s.step, e.answer
-					f(m)
-				})
-			}
+			t.land(t.completes(open, s.step, v), e.to, func(m tryMove) {
+				m.action, m.step, m.answer = Done, s.step, e.answer
+				f(m)
+			})
 		}
 	}
 	if t.steps[s.step].Optional {

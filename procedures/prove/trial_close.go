@@ -59,18 +59,14 @@ func (t *trial) closing(s tried) (to tried, did owing, ok bool) {
 	}
 	did = owing{safe, step}
 	open := t.opens(s, step)
-	if gate := t.blocker(open, safe); gate != step && (gate != -1 || step != safe) {
+	if gate := t.blocker(open, safe); gate >= 0 && gate != step && t.blocker(open, step) == -1 {
 		return open, did, open != s
 	}
 	for _, e := range t.ways[step] {
 		if e.to == endReferred || e.to == endAbandoned {
 			continue
 		}
-		for _, v := range t.frame.made(step, e.answer, s.values) {
-			if to, ok := t.completes(open, step, v); ok {
-				return to, did, true
-			}
-		}
+		return t.completes(open, step, t.frame.made(step, e.answer, s.values)[0]), did, true
 	}
 	return s, did, false
 }
