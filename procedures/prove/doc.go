@@ -16,6 +16,10 @@
 // dominator tree of the main line for values; the order of undoing for holds and closes, with a search of every state of
 // the safeguards concerned where that order goes round. A walk is breadth first, so that what it finds is shortest.
 //
+// A walk that finds nothing has shown its rule. What it finds is tried with all that stands, for a walk lets more happen than can:
+// it does a gate again that the job goes past. Only what a trial comes to is told, with the way of the trial. Where there is more
+// than a trial follows, and for values, holds and what a cause undoes, what was found is told as it was found.
+//
 // # What the core does besides
 //
 // The engine holds a job at a step until what it needs stands, whatever the page says. So a page that leads past a gate does
