@@ -1,6 +1,7 @@
 package prove
 
-// No circle of the main line is without a bound. A bounded step that is only gone by, for it does not apply, bounds nothing.
+// No circle of the main line is without a bound. A bounded step that is only gone by, for it does not apply or secures what stands,
+// bounds nothing.
 
 import (
 	"fmt"
@@ -60,20 +61,17 @@ func (x *prover) unbounded(i int) (out []int) {
 
 // goesRound looks in a trial for a way round through the steps of a part, which loses nothing and enters no step with a bound.
 func (x *prover) goesRound(t *trial, part []int) bool {
-	calm := t.calm
-	t.calm, t.entered = true, func(_, to, flag int) (int, bool) { return flag, x.steps[to].Repeat == nil }
-	ring := t.ring(part)
+	free := *t // of the same states
+	free.calm, free.entered = true, func(_, to, flag int) (int, bool) { return flag, x.steps[to].Repeat == nil }
+	ring := free.ring(part)
 	if ring == nil {
-		t.calm, t.entered = calm, nil
 		return false
 	}
-	start := t.places[ring[0]].step
 	var round []PathStep
 	for k, n := range ring {
-		round = append(round, t.step(n, ring[(k+1)%len(ring)])...)
+		round = append(round, free.step(n, ring[(k+1)%len(ring)])...)
 	}
-	t.calm, t.entered = calm, nil
-	x.tellEndless(t.path(ring[0]), round, start)
+	x.tellEndless(t.path(ring[0]), round, t.places[ring[0]].step)
 	return true
 }
 
@@ -152,7 +150,9 @@ func (x *prover) endlessIn(part []int) {
 		return false
 	}
 	w.run()
-	w.enters = func(p at) bool { return x.steps[p.step].Repeat == nil && member[p.step] }
+	w.enters = func(p at) bool {
+		return member[p.step] && (x.steps[p.step].Repeat == nil || x.passing[p.step] >= 0) // gone past, it counts no round
+	}
 	for _, p := range w.onRound(places) {
 		if round := w.round(p); round != nil {
 			w.enters = nil // the way to it may pass bounds
