@@ -100,7 +100,7 @@ func (t *trial) ring(part []int) []int32 {
 func trim(leads [][]int32) {
 	for cut := true; cut; {
 		cut = false
-		for n, to := range leads {
+		for n, to := range slices.Backward(leads) { // mostly, what leads to a state was met before it
 			left := slices.DeleteFunc(to, func(m int32) bool { return len(leads[m]) == 0 })
 			cut = cut || len(left) == 0 && len(to) > 0
 			leads[n] = left
