@@ -205,6 +205,15 @@ func (f *frame) chosen(v int) map[int]string {
 	return out
 }
 
+// of is a value of another frame, which follows all that this one does, as one of this frame.
+func (f *frame) of(other *frame, v int) (out int) {
+	for place, i := range f.track {
+		d := v / other.radix[other.digit[i]] % (len(f.m.choices[i].values) + 1)
+		out += d * f.radix[place]
+	}
+	return out
+}
+
 // matches says whether choices are as they are wanted.
 func (f *frame) matches(v int, want map[int]string) bool {
 	for i, value := range want {

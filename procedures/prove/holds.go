@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"sync"
 
 	"fenderside/procedures"
 )
@@ -150,9 +151,10 @@ type hold struct {
 	group  []int
 	frame  *frame
 	values int
-	things []int       // what can be asked for before the step opens
-	place  map[int]int // in things
-	falls  []set       // what falls with each safeguard under these choices
+	things []int               // what can be asked for before the step opens
+	place  map[int]int         // in things
+	falls  []set               // what falls with each safeguard under these choices
+	met    func() map[int]bool // the choices with which the job comes to one of the steps
 }
 
 // heldAt looks at the hold at steps that have the same needs, under every combination of the choices that these turn on.
@@ -176,8 +178,9 @@ func (x *prover) heldAt(group []int) {
 		return
 	}
 	f := x.newFrame(conds, 1)
+	met := sync.OnceValue(func() map[int]bool { return x.met(group, f) })
 	for v := range f.values {
-		h := &hold{prover: x, at: i, group: group, frame: f, values: v, place: map[int]int{}}
+		h := &hold{prover: x, at: i, group: group, frame: f, values: v, place: map[int]int{}, met: met}
 		h.things = x.closure(i, func(c procedures.Condition) bool { return f.holds(c, v) == yes })
 		for k, t := range h.things {
 			h.place[t] = k
@@ -188,6 +191,27 @@ func (x *prover) heldAt(group []int) {
 			h.undoing()
 		}
 	}
+}
+
+// met is the choices, of those that a frame follows, with which the job comes to one of some steps.
+func (x *prover) met(steps []int, f *frame) map[int]bool {
+	var conds []procedures.Condition
+	for _, c := range f.track {
+		conds = append(conds, procedures.Condition{{Choice: x.choices[c].id}})
+	}
+	for _, i := range steps {
+		conds = append(conds, x.steps[i].When)
+	}
+	w := &walk{prover: x, frame: x.newFrame(conds, 16)}
+	out := map[int]bool{}
+	w.arrive = func(p at) bool {
+		if slices.ContainsFunc(steps, func(i int) bool { return p.step == i || x.order[i] >= 0 && w.isDue(w.begun(p), i) }) {
+			out[f.of(w.frame, p.values)] = true
+		}
+		return false
+	}
+	w.run()
+	return out
 }
 
 // closure lists what step i needs, directly or through the gates that secure it, where each need counts for which applies
@@ -225,6 +249,9 @@ func (h *hold) wanted(i int) []procedures.Need {
 
 // reach is a shortest path to one of the steps held with the choices as they are; it makes that step the one in hand.
 func (h *hold) reach() (best []PathStep, ok bool) {
+	if !h.met()[h.values] {
+		return nil, false
+	}
 	for _, i := range h.group {
 		path, found := h.pathWhere(i, h.frame.chosen(h.values))
 		if found && (!ok || len(path) < len(best)) {

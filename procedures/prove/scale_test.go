@@ -89,16 +89,19 @@ func TestALongProcedureIsProved(t *testing.T) {
 	assert.Equal(t, 1000, proof.Steps)
 }
 
-// tangled is a procedure whose safeguards all undo one another.
-func tangled(guards int) *procedures.Procedure {
+// tangled is a procedure whose safeguards undo one another: the gate of each fells those that fells lists.
+func tangled(guards int, fells func(g int) []int) *procedures.Procedure {
 	p := &procedures.Procedure{Name: "tangled", File: "tangled.yaml", MakeSafe: []string{"undo"}}
 	var needs []procedures.Need
 	var release []int
 	for g := range guards {
 		cause := fmt.Sprintf("c%d", g)
 		p.Safeguards = append(p.Safeguards, procedures.Safeguard{ID: fmt.Sprintf("g%d", g), Gate: g, LapseOn: []string{cause}})
-		p.Steps = append(p.Steps, procedures.Step{ID: fmt.Sprintf("gate%d", g), Kind: procedures.Gate, Secures: g, Index: g,
-			Causes: []string{fmt.Sprintf("c%d", (g+guards-1)%guards)}})
+		s := procedures.Step{ID: fmt.Sprintf("gate%d", g), Kind: procedures.Gate, Secures: g, Index: g}
+		for _, h := range fells(g) {
+			s.Causes = append(s.Causes, fmt.Sprintf("c%d", h))
+		}
+		p.Steps = append(p.Steps, s)
 		needs, release = append(needs, procedures.Need{Safeguard: g, Pin: -1}), append(release, g)
 	}
 	p.Steps = append(p.Steps, procedures.Step{ID: "work", Kind: procedures.Do, Secures: -1, Needs: needs, Index: guards},
@@ -106,14 +109,29 @@ func tangled(guards int) *procedures.Procedure {
 	return p
 }
 
+// before has each gate of so many fell the one before it, and the first the last: a hold for all of them never ends.
+func before(guards int) func(int) []int {
+	return func(g int) []int { return []int{(g + guards - 1) % guards} }
+}
+
+// after has each gate of so many fell all that come after it: a hold ends, and every state of them can be.
+func after(guards int) func(int) []int {
+	return func(g int) (out []int) {
+		for h := g + 1; h < guards; h++ {
+			out = append(out, h)
+		}
+		return out
+	}
+}
+
 func TestAProcedureMadeToExplodeEndsAtTheLimit(t *testing.T) {
-	proof := prove.Procedure(tangled(40), prove.Limits{})
+	proof := prove.Procedure(tangled(40, before(40)), prove.Limits{})
 	assert.False(t, proof.Proved())
 	assert.Contains(t, proof.Exceeded, "40 safeguards that undo one another")
 	assert.Contains(t, proof.Exceeded, "take the procedure apart")
 	require.Len(t, proof.Faults(), len(proof.Failures)+1)
 
-	proof = prove.Procedure(tangled(18), prove.Limits{States: 100_000})
+	proof = prove.Procedure(tangled(18, after(18)), prove.Limits{States: 100_000})
 	assert.Contains(t, proof.Exceeded, "100000 states")
 
 	choosy := long(200) // every step turns on its own choices
@@ -131,10 +149,14 @@ func TestAProcedureMadeToExplodeEndsAtTheLimit(t *testing.T) {
 }
 
 func TestAFewSafeguardsThatUndoOneAnotherAreFollowedInEveryState(t *testing.T) {
-	proof := prove.Procedure(tangled(5), prove.Limits{})
-	require.NotEmpty(t, proof.Failures)
-	assert.Equal(t, prove.Holds, proof.Failures[0].Rule)
-	assert.Empty(t, proof.Exceeded)
+	for _, guards := range []int{5, 18} { // a hold that never ends is found before every state is followed
+		proof := prove.Procedure(tangled(guards, before(guards)), prove.Limits{States: 100_000})
+		require.NotEmpty(t, proof.Failures)
+		assert.Equal(t, prove.Holds, proof.Failures[0].Rule)
+		assert.Empty(t, proof.Exceeded)
+	}
+	proof := prove.Procedure(tangled(5, after(5)), prove.Limits{})
+	assert.NotContains(t, fmt.Sprint(proof.Faults()), "never ends")
 }
 
 // BenchmarkProve tells the time for each step, and how much longer ten times the steps take (x-ten); near-linear is about 10.

@@ -1,12 +1,15 @@
 package prove
 
 // Gates that undo one another. Where no gate of a hold takes away anything else that the hold can ask for, each is done
-// once and the hold ends. Otherwise every state of these safeguards is followed as the job would: the gate of the first
+// once and the hold ends. Otherwise every state of those that are concerned is followed as the job would: the gate of the first
 // need that does not stand, or the gate that gate needs first; what opening a gate takes away may put another one first.
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+
+	"fenderside/procedures"
 )
 
 // mostThings is how many safeguards and pinned steps, undoing one another, are followed in every state.
@@ -16,29 +19,48 @@ const mostThings = 20
 type state = uint32
 
 func (h *hold) undoing() {
-	undo := false
-	for _, t := range h.things {
-		_, _, undoes := h.taken(h.maker(t), h.falls)
-		for _, other := range h.things {
-			undo = undo || other != t && undoes.has(other)
-		}
-	}
-	if !undo {
+	h = h.tangled()
+	if len(h.things) == 0 {
 		return
 	}
 	if len(h.things) > mostThings {
 		panic(LimitError{Rule: h.rule, Limit: 1 << mostThings, Why: fmt.Sprintf("%d safeguards that undo one another before %q", len(h.things), h.steps[h.at].ID)})
 	}
 	f := h.follower()
-	possible := f.possible()
-	h.spend(len(possible), func() string { return "safeguards that undo one another" })
-	ends := make(map[state]bool, len(possible))
-	for _, s := range possible {
-		if round := f.round(s, ends); round != nil {
+	ends := map[state]bool{}
+	f.possible(func(s state) bool {
+		h.spend(1, func() string { return "safeguards that undo one another" })
+		round := f.round(s, ends)
+		if round != nil {
 			h.tellRound(f, s, round)
-			return
+		}
+		return round == nil
+	})
+}
+
+// tangled is the hold with the things alone whose gate takes away another one, or is taken away by that of another, or whose gate
+// needs such a thing, directly or through gates. Any other is secured once and stays, so that no round turns on it.
+func (h *hold) tangled() *hold {
+	in := h.none()
+	for _, t := range h.things {
+		_, _, undoes := h.taken(h.maker(t), h.falls)
+		for _, other := range h.things {
+			if other != t && undoes.has(other) {
+				in.add(t)
+				in.add(other)
+			}
 		}
 	}
+	only := *h
+	only.things, only.place = nil, map[int]int{}
+	for _, t := range h.things {
+		needs := h.closure(h.maker(t), func(c procedures.Condition) bool { return h.frame.holds(c, h.values) == yes })
+		if in.has(t) || slices.ContainsFunc(needs, in.has) {
+			only.place[t] = len(only.things)
+			only.things = append(only.things, t)
+		}
+	}
+	return &only
 }
 
 // follower has the effects of each gate of a hold as bits.
@@ -65,7 +87,9 @@ func (h *hold) follower() *follower {
 		maker := h.maker(t)
 		var need state
 		for _, n := range h.wanted(maker) {
-			need |= 1 << h.place[h.thing(n)]
+			if k, followed := h.place[h.thing(n)]; followed {
+				need |= 1 << k
+			}
 		}
 		fell := h.none()
 		fell.add(t)
@@ -79,8 +103,9 @@ func (h *hold) follower() *follower {
 	return f
 }
 
-// possible lists the states that gates and losses in any order can bring about, nearest to all lost first.
-func (f *follower) possible() []state {
+// possible calls look with the states that gates and losses in any order can bring about, nearest to all lost first, until it has
+// seen enough.
+func (f *follower) possible(look func(state) (more bool)) {
 	seen := map[state]bool{0: true}
 	out := []state{0}
 	meet := func(s state) {
@@ -89,7 +114,7 @@ func (f *follower) possible() []state {
 			out = append(out, s)
 		}
 	}
-	for i := 0; i < len(out); i++ {
+	for i := 0; i < len(out) && look(out[i]); i++ {
 		s := out[i]
 		for k := range f.things {
 			if s&(1<<k) != 0 {
@@ -99,7 +124,6 @@ func (f *follower) possible() []state {
 			}
 		}
 	}
-	return out
 }
 
 // first is the thing that the job asks for in a state, as a place in things; -1 where the step opens.
@@ -108,7 +132,7 @@ func (f *follower) first(s state) int {
 	for range len(f.things) + 1 {
 		blocked := false
 		for _, n := range f.wanted(at) {
-			if k := f.place[f.thing(n)]; s&(1<<k) == 0 {
+			if k, followed := f.place[f.thing(n)]; followed && s&(1<<k) == 0 {
 				out, at, blocked = k, f.maker(f.things[k]), true
 				break
 			}
