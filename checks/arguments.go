@@ -34,6 +34,23 @@ func (a Arguments) whole(name string, least, most int) (int, error) {
 	return int(v), nil
 }
 
+// Take is a text that was recorded, as the input takes it; false where it cannot. A series and a file are no text.
+func (in Input) Take(text string) (Argument, bool) {
+	switch in.Kind {
+	case KindChoice:
+		return Argument{Choice: text}, true
+	case KindText:
+		return Argument{Text: text}, true
+	case KindSeries, KindData:
+		return Argument{}, false
+	}
+	q, err := quantity.Parse(text)
+	if in.Dimension != "" {
+		q, err = quantity.ParseAs(text, in.Dimension)
+	}
+	return Argument{Quantity: q}, err == nil
+}
+
 // text is an argument of text, and pick one of a choice.
 func text(s string) Argument { return Argument{Text: s} }
 func pick(s string) Argument { return Argument{Choice: s} }

@@ -183,3 +183,22 @@ func TestNoCallerCanChangeTheRegister(t *testing.T) {
 	assert.NotEqual(t, "spoilt", again.Sources[0])
 	assert.Equal(t, "48 °C", again.Example["limit"].Quantity.String())
 }
+
+func TestARecordedTextIsTakenAsItsInputIsOrNotAtAll(t *testing.T) {
+	torque := checks.Input{Kind: checks.KindQuantity, Dimension: quantity.Torque}
+	for _, x := range []struct {
+		in   checks.Input
+		text string
+		want bool
+	}{
+		{torque, "45 N·m", true}, {torque, "45 mm", false}, {torque, "45", false}, {checks.Input{Kind: checks.KindQuantity}, "45 mm", true},
+		{checks.Input{Kind: checks.KindChoice}, "left", true}, {checks.Input{Kind: checks.KindText}, "P0141", true},
+		{checks.Input{Kind: checks.KindSeries, Dimension: quantity.Torque}, "45 N·m", false}, {checks.Input{Kind: checks.KindData}, "45 N·m", false},
+	} {
+		arg, ok := x.in.Take(x.text)
+		assert.Equal(t, x.want, ok, "%s %s", x.in.Kind, x.text)
+		if ok {
+			assert.Contains(t, []string{arg.Text, arg.Choice, arg.Quantity.String()}, x.text)
+		}
+	}
+}

@@ -175,12 +175,7 @@ func (l *loader) checksUnder(field string, g *table, s *Step, way string, under 
 		l.fault(t.place, "write {check-name: {input: value}}", "%s of %s names no check", field, g.what)
 	}
 	for _, name := range t.order {
-		check, ok := checks.Find(name)
-		if !ok {
-			l.fault(t.keyAt(name), didYouMean(name, checkNames()), "there is no check %s", quote(name))
-			continue
-		}
-		inputs, ok := l.table(t.vals[name], "check "+quote(name), inputNames(check))
+		check, inputs, ok := l.checkOf(t, name)
 		if !ok {
 			continue
 		}
@@ -188,14 +183,26 @@ func (l *loader) checksUnder(field string, g *table, s *Step, way string, under 
 			l.fault(t.keyAt(name), "write it under advise", "check %s judges nothing, so no step can be held to it", quote(name))
 		}
 		c := CheckUse{Name: name, Advice: field == "advise", Check: check, When: under, Place: t.keyAt(name)}
-		l.inputs(inputs, s, len(s.Checks), check, l.use(s.Index, way, "check "+quote(name)), &c)
+		k := len(s.Checks)
+		l.inputs(inputs, l.use(s.Index, way, "check "+quote(name)), &c, func(i int) *CheckInput { return &s.Checks[k].Inputs[i] })
 		s.Checks = append(s.Checks, c)
 	}
 }
 
-// inputs reads the inputs of one check, which becomes number at of the step's checks.
-func (l *loader) inputs(t *table, s *Step, at int, check checks.Check, u use, c *CheckUse) {
-	for _, in := range check.Inputs {
+// checkOf finds the check of a name in a group of them, and its inputs.
+func (l *loader) checkOf(t *table, name string) (checks.Check, *table, bool) {
+	check, ok := checks.Find(name)
+	if !ok {
+		l.fault(t.keyAt(name), didYouMean(name, checkNames()), "there is no check %s", quote(name))
+		return check, nil, false
+	}
+	inputs, ok := l.table(t.vals[name], "check "+quote(name), inputNames(check))
+	return check, inputs, ok
+}
+
+// inputs reads the inputs of one check. Once every id is known each is settled where at says that it is kept.
+func (l *loader) inputs(t *table, u use, c *CheckUse, at func(i int) *CheckInput) {
+	for _, in := range c.Check.Inputs {
 		if !t.has(in.Name) {
 			if !in.Optional {
 				l.fault(t.place, "add "+in.Name+": "+wants(in), "%s has no %s", t.what, quote(in.Name))
@@ -203,7 +210,7 @@ func (l *loader) inputs(t *table, s *Step, at int, check checks.Check, u use, c 
 			continue
 		}
 		if namesFound(t.vals[in.Name]) {
-			l.foundInput(t, in, s, at, u, c)
+			l.foundInput(t, in, u, c, at)
 			continue
 		}
 		if in.Kind == checks.KindText && t.vals[in.Name].Kind == yaml.MappingNode {
@@ -216,7 +223,7 @@ func (l *loader) inputs(t *table, s *Step, at int, check checks.Check, u use, c 
 		}
 		i := len(c.Inputs)
 		c.Inputs = append(c.Inputs, CheckInput{Name: in.Name, Place: w.Place})
-		l.settle(func() { l.settleInput(&s.Checks[at].Inputs[i], in, w, u, c.Advice) })
+		l.settle(func() { l.settleInput(at(i), in, w, u, c.Advice) })
 	}
 }
 

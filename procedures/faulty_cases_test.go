@@ -289,6 +289,34 @@ var changes = []change{
 		"card names \"sid\", which is defined nowhere (did you mean \"side\"?)"}},
 	{"a card path through a torque", []string{"optional: true}", "optional: true, card: ‸\"a.{low}.b\"}"}, []string{
 		"card names the sheet field \"low\", which takes a quantity (name a field that chooses)"}},
+	{"a proposal from nothing", []string{"unit: N·m}", "unit: N·m, propose: {output: applied, of: {torque-applied: {reading: ‸lwo, low: 1 N·m, high: 2 N·m, accuracy: 4 %}}}}"}, []string{
+		"check \"torque-applied\" input \"reading\" names \"lwo\", which is defined nowhere (nothing there fits; add it first)"}},
+	{"a proposal from a later line", []string{"choose: [left, right]}", "choose: [left, right], propose: {output: code, of: {trouble-code: {code: ‸note}}}}"}, []string{
+		"check \"trouble-code\" input \"code\" names the sheet field \"note\", which is recorded later, on line 11 (use what is recorded earlier, or move it up)"}},
+	{"a proposal from its own line", []string{"choose: [left, right]}", "choose: [left, right], propose: {output: sensor, of: {sensor-position: {words: ‸side}}}}"}, []string{
+		"check \"sensor-position\" input \"words\" names the sheet field \"side\", which is recorded later, on line 9 (use what is recorded earlier, or move it up)"}},
+	{"a proposal from a reading", []string{"unit: N·m}", "unit: N·m, propose: {output: applied, of: {torque-applied: {reading: ‸tight, low: 1 N·m, high: 2 N·m, accuracy: 4 %}}}}"}, []string{
+		"check \"torque-applied\" input \"reading\" names the reading \"tight\", which is recorded later, on line 34 (use what is recorded earlier, or move it up)"}},
+	{"a proposal from what a step found", []string{"text: true, optional: true}", "text: true, propose: {output: code, of: {trouble-code: {code: {output: shows, of: sensor-trace, at: ‸work}}}}}"}, []string{
+		"check \"trouble-code\" input \"code\" names the step \"work\", which is recorded later, on line 30 (use what is recorded earlier, or move it up)"}},
+	{"a proposal by no check", []string{"text: true, optional: true}", "text: true, propose: {output: code, of: {‸trouble-cod: {code: side}}}}"}, []string{
+		"there is no check \"trouble-cod\" (did you mean \"trouble-code\"?)"}},
+	{"a proposal by two checks", []string{"text: true, optional: true}", "text: true, propose: {output: code, of: ‸{trouble-code: {code: side}, vin: {vin: side}}}}"}, []string{
+		"propose of sheet field \"note\" names 2 checks; one proposes (write {check-name: {input: value}})"}},
+	{"a proposal without its check", []string{"text: true, optional: true}", "text: true, propose: ‸{output: code}}"}, []string{
+		"propose of sheet field \"note\" has no \"of\" (add of: ...)"}},
+	{"a proposal of no output", []string{"text: true, optional: true}", "text: true, propose: {output: ‸cod, of: {trouble-code: {code: side}}}}"}, []string{
+		"check \"trouble-code\" gives no \"cod\" (did you mean \"code\"?)"}},
+	{"a proposal of several figures", []string{"text: true, optional: true}", "text: true, propose: {output: ‸choice, of: {sensor-position: {words: side}}}}"}, []string{
+		"propose of sheet field \"note\" takes \"choice\", which is any number of figures (name an output of one figure)"}},
+	{"a proposal that is no choice", []string{"title: Note, text: true, optional: true}", "title: Note, choose: [sound, aged], propose: {output: ‸verdict, of: {fault-verdict: {wiring: sound}}}}"}, []string{
+		"propose of sheet field \"note\" takes \"verdict\", which may be \"this sensor\", and that is no choice of the field (known: sound, aged)"}},
+	{"a number proposed for a choice", []string{"title: Note, text: true, optional: true}", "title: Note, choose: [one, two], propose: {output: ‸applied, of: {torque-applied: {reading: low, low: 1 N·m, high: 2 N·m, accuracy: 4 %}}}}"}, []string{
+		"propose of sheet field \"note\" takes \"applied\", which is of another kind (name an output that the field takes)"}},
+	{"words proposed for a torque", []string{"unit: N·m}", "unit: N·m, propose: {output: ‸sensor, of: {sensor-position: {words: side}}}}"}, []string{
+		"propose of sheet field \"low\" takes \"sensor\", which is of another kind (name an output that the field takes)"}},
+	{"a proposal with a strange field", []string{"text: true, optional: true}", "text: true, propose: {output: code, ‸by: me, of: {trouble-code: {code: side}}}}"}, []string{
+		"propose of sheet field \"note\" has no field \"by\" (known: output, of)"}},
 	{"a need with two names", []string{"needs: [off]\n    causes", "needs: [{‸pin: watch, safeguard: off, when: {side: left}}]\n    causes"}, []string{
 		"a need of step \"warm\" has no field \"pin\" (known: safeguard, when)"}},
 	{"a need without when", []string{"needs: [off]\n    causes", "needs: [‸{safeguard: off}]\n    causes"}, []string{

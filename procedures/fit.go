@@ -314,6 +314,7 @@ func (f *fitting) rename() {
 			f.value(n)
 		}
 	})
+	f.proposesFromTheSheet()
 	for _, n := range items(f.root, "steps") {
 		if due := fieldOf(n, "due after"); due != nil {
 			due.Content = slices.DeleteFunc(due.Content, func(n *yaml.Node) bool { return f.gone[n.Value] })

@@ -17,6 +17,7 @@
 //	  - {id: ..., title: ..., quantity: torque, unit: N·m, between: [1 N·m, 3 N·m], card: "sensors.{position}.torque_low"}
 //	  - {id: ..., title: ..., choose: [top, bottom], hint: ...}
 //	  - {id: ..., title: ..., choose: [B1S1, B2S1], among: sensors.fitted}      # of these, what the card lists there
+//	  - {id: ..., title: ..., choose: [B1S1, B2S1], propose: {output: sensor, of: {sensor-position: {words: id}}}}
 //	  - {id: ..., title: ..., text: true, optional: true}
 //	  - {id: ..., title: ..., date: true}
 //	safeguards:
@@ -97,6 +98,11 @@
 // What a check of an earlier step found is named by its output, its check and its step, and nobody types it again:
 //
 //	check: {fault-verdict: {trace: {output: shows, of: sensor-trace, at: save-trace}}}
+//
+// What a sheet field proposes is one output of one check, which takes fields that stand before it on the sheet, or what is written
+// out. It stands beside the field, with what the check says, and fills nothing in: a person takes it or enters another value. What
+// the check does not pass, and a value that the field does not take, is not proposed. In an included procedure, what is given
+// as a reading feeds no proposal, for it is taken after the sheet is filled.
 //
 // A bound (at least, at most, between, apart, and those of wait) is a quantity, or the id of a sheet field or of a
 // reading recorded earlier. A step has ways or a question, not both.

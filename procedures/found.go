@@ -18,7 +18,7 @@ func namesFound(n *yaml.Node) bool {
 }
 
 // foundInput reads what a check found: {output: shows, of: sensor-trace, at: save-trace}.
-func (l *loader) foundInput(t *table, in checks.Input, s *Step, at int, u use, c *CheckUse) {
+func (l *loader) foundInput(t *table, in checks.Input, u use, c *CheckUse, at func(i int) *CheckInput) {
 	g, ok := l.table(t.vals[in.Name], "input "+quote(in.Name)+" of "+t.what, foundFields)
 	if !ok {
 		return
@@ -31,7 +31,7 @@ func (l *loader) foundInput(t *table, in checks.Input, s *Step, at int, u use, c
 	i := len(c.Inputs)
 	c.Inputs = append(c.Inputs, CheckInput{Name: in.Name, Found: found, Place: g.place})
 	u.as += " input " + quote(in.Name)
-	l.settle(func() { l.settleFound(&s.Checks[at].Inputs[i], g, in, u, c.Advice) })
+	l.settle(func() { l.settleFound(at(i), g, in, u, c.Advice) })
 }
 
 // settleFound finds the step, the check of it and the output of that, and holds the output to the input.

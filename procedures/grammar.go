@@ -7,7 +7,8 @@ var (
 		"tools", "parts", "duties", "sources", "instruments", "sheet", "safeguards", "dangers", "outside causes", "steps", "pinned", "make safe"}
 	instrumentFields = []string{"title", "calibration"}
 	sheetFields      = []string{"id", "title", "quantity", "unit", "at least", "at most", "between", "choose", "text", "date",
-		"optional", "card", "among", "hint"}
+		"optional", "card", "among", "propose", "hint"}
+	proposeFields   = []string{"output", "of"}
 	safeguardFields = []string{"title", "lapses", "if lost", "lasting"}
 	lapseFields     = []string{"on", "after", "because"}
 	dangerFields    = []string{"title", "kept off by", "comes with", "comes back after"}
@@ -37,7 +38,7 @@ var (
 // can be held against it.
 func Grammar() map[string][]string {
 	return map[string][]string{
-		"procedure": procedureFields, "instrument": instrumentFields, "sheet field": sheetFields,
+		"procedure": procedureFields, "instrument": instrumentFields, "sheet field": sheetFields, "proposal": proposeFields,
 		"safeguard": safeguardFields, "lapses": lapseFields, "danger": dangerFields, "step": stepFields, "include": includeFields, "ends": endFields, "rest": restFields, "need": needFields, "face": faceFields,
 		"warning": warningFields, "way": wayFields, "statement": statementFields, "reading": readingFields,
 		"evidence": evidenceFields, "written out": wordsFields, "found": foundFields, "wait": waitFields, "ask": askFields, "answer": answerFields,

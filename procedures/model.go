@@ -113,8 +113,16 @@ type Field struct {
 	Optional bool
 	Card     string // dotted path into the vehicle card; {field-id} stands for that field's value
 	Among    string // dotted path to a list in the vehicle card, beyond which nothing is chosen
+	Propose  *Proposal
 	Hint     string
 	Place    Place
+}
+
+// Proposal is an output of a check, made of fields that stand earlier on the sheet, that is offered as the value of a field. It
+// is nobody's answer: the field is empty until a person enters a value.
+type Proposal struct {
+	Output string
+	By     CheckUse
 }
 
 // Safeguard is a protective condition that must stand while a hazardous step is done.

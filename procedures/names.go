@@ -37,6 +37,7 @@ func eachName(root *yaml.Node, visit func(role, *yaml.Node)) {
 	for _, n := range items(root, "sheet") {
 		w.asked(n)
 		w.one(refersSlots, fieldOf(n, "card"))
+		w.checks(fieldOf(fieldOf(n, "propose"), "of"))
 	}
 	if guards := fieldOf(root, "safeguards"); guards != nil && guards.Kind == yaml.MappingNode {
 		for i := 0; i+1 < len(guards.Content); i += 2 {

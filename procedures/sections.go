@@ -87,6 +87,7 @@ func (l *loader) field(g *table) Field {
 	u := l.use(-1, "", "a bound")
 	l.define(&named{id: id, sort: "sheet field", kind: f.Kind, dim: f.Quantity, options: f.Choose, optional: f.Optional, step: -1})
 	f.AtLeast, f.AtMost = l.bounds(g, f.Quantity, u)
+	f.Propose = l.proposal(g, k, u)
 	return f
 }
 

@@ -15,7 +15,7 @@ func (s *State) foundArgument(found *procedures.Found, spec checks.Input) (check
 	if !ok {
 		return checks.Argument{}, false
 	}
-	return asArgument(text, spec)
+	return spec.Take(text)
 }
 
 // foundIn is the check of an earlier step that is named, as it stands now.

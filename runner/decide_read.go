@@ -180,14 +180,8 @@ func below(a, b quantity.Quantity) bool {
 	return less || err != nil
 }
 
-// same compares what was read with what it must be: quantities by value, the rest letter by letter.
 func same(spec *procedures.Reading, value, want string) bool {
-	if spec.Kind != procedures.TakesQuantity {
-		return strings.EqualFold(strings.TrimSpace(value), strings.TrimSpace(want))
-	}
-	a, errA := quantity.ParseAs(value, spec.Quantity)
-	b, errB := quantity.ParseAs(want, spec.Quantity)
-	return errA == nil && errB == nil && !below(a, b) && !below(b, a)
+	return procedures.Same(spec.Kind, spec.Quantity, value, want)
 }
 
 // valueOf is what stands under the id of a sheet field or a reading, as step i refers to it. Another step's reading whose
@@ -341,22 +335,7 @@ func (s *State) argument(i int, id string, spec checks.Input, advice bool) (chec
 	if !ok {
 		return checks.Argument{}, false
 	}
-	return asArgument(text, spec)
-}
-
-// asArgument is a text as an input takes it.
-func asArgument(text string, spec checks.Input) (checks.Argument, bool) {
-	switch spec.Kind {
-	case checks.KindChoice:
-		return checks.Argument{Choice: text}, true
-	case checks.KindText:
-		return checks.Argument{Text: text}, true
-	}
-	q, err := quantity.Parse(text)
-	if spec.Dimension != "" {
-		q, err = quantity.ParseAs(text, spec.Dimension)
-	}
-	return checks.Argument{Quantity: q}, err == nil
+	return spec.Take(text)
 }
 
 // series is every value of a reading in order; for advice, those that were refused too.

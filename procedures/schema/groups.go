@@ -125,12 +125,17 @@ func asAWhole() map[string]group {
 		}},
 		"sheet field": {
 			fields: with(taking(), map[string]field{
-				"card":  may(text(), "dotted path into the vehicle card; {id} stands for the value of that field"),
-				"among": may(text(), "dotted path to a list in the vehicle card, beyond which nothing is chosen"),
-				"hint":  may(text(), "help for the person who fills it in"),
+				"card":    may(text(), "dotted path into the vehicle card; {id} stands for the value of that field"),
+				"among":   may(text(), "dotted path to a list in the vehicle card, beyond which nothing is chosen"),
+				"propose": may(to("proposal"), "a check of earlier fields proposes the value; a person confirms it or enters another"),
+				"hint":    may(text(), "help for the person who fills it in"),
 			}),
 			rules: takesOne(object{"among": []string{"choose"}}),
 		},
+		"proposal": {fields: map[string]field{
+			"output": must(text(), "what the check gives"),
+			"of":     must(oneCheck(), "the check, with its inputs: earlier fields of the sheet, or what is written here"),
+		}},
 	}
 }
 

@@ -65,6 +65,9 @@ func when() object {
 	return object{"type": "object", "minProperties": 1, "additionalProperties": either(text(), texts())}
 }
 
+// oneCheck is a group of checks with one check in it.
+func oneCheck() object { return object{"$ref": "#/$defs/checks", "maxProperties": 1} }
+
 func pair() object {
 	return object{"type": "array", "items": text(), "minItems": 2, "maxItems": 2}
 }
