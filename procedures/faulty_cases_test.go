@@ -301,6 +301,8 @@ var changes = []change{
 		"check \"trouble-code\" input \"code\" names the step \"work\", which is recorded later, on line 30 (use what is recorded earlier, or move it up)"}},
 	{"a proposal by no check", []string{"text: true, optional: true}", "text: true, propose: {output: code, of: {‸trouble-cod: {code: side}}}}"}, []string{
 		"there is no check \"trouble-cod\" (did you mean \"trouble-code\"?)"}},
+	{"a proposal for what may be left out", []string{"text: true, optional: true}", "text: true, optional: true, ‸propose: {output: code, of: {trouble-code: {code: side}}}}"}, []string{
+		"sheet field \"note\" may be left out, so an empty answer could not take what is proposed (take out one of the two)"}},
 	{"a proposal by two checks", []string{"text: true, optional: true}", "text: true, propose: {output: code, of: ‸{trouble-code: {code: side}, vin: {vin: side}}}}"}, []string{
 		"propose of sheet field \"note\" names 2 checks; one proposes (write {check-name: {input: value}})"}},
 	{"a proposal without its check", []string{"text: true, optional: true}", "text: true, propose: ‸{output: code}}"}, []string{

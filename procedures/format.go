@@ -100,7 +100,7 @@
 //	check: {fault-verdict: {trace: {output: shows, of: sensor-trace, at: save-trace}}}
 //
 // What a sheet field proposes is one output of one check, which takes fields that stand before it on the sheet, or what is written
-// out. It stands beside the field, with what the check says, and fills nothing in: a person takes it or enters another value. What
+// out. The field may not be left out, for an empty answer takes what is proposed. It stands beside the field, with what the check says, and fills nothing in: a person takes it or enters another value. What
 // the check does not pass, and a value that the field does not take, is not proposed. In an included procedure, what is given
 // as a reading feeds no proposal, for it is taken after the sheet is filled.
 //

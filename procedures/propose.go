@@ -21,6 +21,9 @@ func (l *loader) proposal(g *table, field taken, before use) *Proposal {
 		return nil
 	}
 	t.require(proposeFields...)
+	if g.flag("optional") {
+		l.fault(g.keyAt("propose"), "take out one of the two", "%s may be left out, so an empty answer could not take what is proposed", g.what)
+	}
 	if !t.has("of") {
 		return nil
 	}

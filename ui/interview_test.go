@@ -33,7 +33,7 @@ func TestACardOfOnesOwnStandsBesideTheShippedOnesAndItsSheetSaysWhereEachFigureS
 	assert.Contains(t, r.view(), "millbrook-four, practice only")
 	r.key("4", "enter")
 	assert.Contains(t, r.view(), "Is this work on a real vehicle?", "no demonstration decides it")
-	r.key("1", "enter", "down", "down", "1", "enter", "enter")
+	r.key("1", "enter", "down", "down", "enter", "1", "enter")
 	assert.Contains(t, r.view(), "55 N·m (from the card: book page 12)")
 	assert.Contains(t, r.view(), "Thread of the sensor: M18×1.5 (from the card: invented for the Millbrook community minibus depot)")
 }

@@ -246,7 +246,7 @@ func (r *rig) start(card string) *rig {
 	c, ok := library.Card(card)
 	require.True(r.t, ok)
 	r.m.prepare(Start{Procedure: p, Card: c})
-	r.key("down", "down", "1", "enter").typed("P0135")
+	r.key("down", "down").typed("P0135") // of what it proposes, Enter takes B1S1
 	for range p.Sheet {
 		if r.m.work == nil {
 			r.key("enter")

@@ -26,13 +26,16 @@ import (
 
 // screens brings the rig to every screen there is.
 var screens = map[string]func(r *rig){
-	"board-empty":  func(r *rig) {},
-	"board":        func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f7", "9", "enter") },
-	"vehicle":      func(r *rig) { r.key(r.starts("sensor-swap"), "enter") },
-	"mode":         func(r *rig) { r.key(r.starts("sensor-swap"), "enter", "4", "enter") },
-	"sheet":        func(r *rig) { r.key(r.starts("sensor-swap"), "enter", "2", "enter") },
-	"sheet-source": func(r *rig) { sheetTo(r, 4).typed("40") },
-	"sheet-fault":  func(r *rig) { sheetTo(r, 4).typed("400") },
+	"board-empty":    func(r *rig) {},
+	"board":          func(r *rig) { r.start("millbrook-four").to("affirm take-key", plainJob).key("f7", "9", "enter") },
+	"vehicle":        func(r *rig) { r.key(r.starts("sensor-swap"), "enter") },
+	"mode":           func(r *rig) { r.key(r.starts("sensor-swap"), "enter", "4", "enter") },
+	"sheet":          func(r *rig) { r.key(r.starts("sensor-swap"), "enter", "2", "enter") },
+	"sheet-source":   func(r *rig) { sheetTo(r, 11).typed("40") },
+	"sheet-fault":    func(r *rig) { sheetTo(r, 11).typed("400") },
+	"sheet-proposed": func(r *rig) { r.tells("millbrook-six", "P0141") },
+	"sheet-unclear":  func(r *rig) { r.tells("millbrook-six", "upstream") },
+	"sheet-against":  func(r *rig) { r.tells("millbrook-six", "post-cat rear bank").key("4") },
 	"forecast": func(r *rig) {
 		r.start("millbrook-four").to("read cool.surface", plainJob).typed("120").pass(5 * time.Minute).typed("100").pass(5 * time.Minute).typed("84")
 	},
@@ -43,7 +46,7 @@ var screens = map[string]func(r *rig){
 	},
 	"position-told": func(r *rig) { r.start("millbrook-four").to("finish find-sensor", plainJob) },
 	"sheet-end": func(r *rig) {
-		r.key(r.starts("sensor-swap"), "enter", "2", "enter", "down", "down", "1", "enter", "enter")
+		r.key(r.starts("sensor-swap"), "enter", "2", "enter", "down", "down", "enter", "1", "enter")
 	},
 	"briefing":        func(r *rig) { r.start("millbrook-four") },
 	"briefing-long":   func(r *rig) { r.start("millbrook-four").to("brief hazards", plainJob) },
@@ -217,6 +220,16 @@ func with(book map[string][]string, id, answer string) map[string][]string {
 // stop reports one line of the stop-work page and clears it.
 func stop(r *rig, number string) {
 	r.key("f4", number, "enter", "1", "enter")
+}
+
+// tells opens the sheet of the whole job, types what was told, and goes on to the line that it leads to.
+func (r *rig) tells(card, told string) *rig {
+	p, ok := library.Procedure("oxygen-sensor")
+	require.True(r.t, ok)
+	c, ok := library.Card(card)
+	require.True(r.t, ok)
+	r.m.prepare(Start{Procedure: p, Card: c})
+	return r.key("down", "down").typed(told)
 }
 
 // sheetTo fills the sheet without a card up to a field.

@@ -32,7 +32,8 @@ type sheet struct {
 	values   map[string]procedures.SheetValue
 	missing  map[string]bool
 	faults   map[string]procedures.SheetFault
-	others   []string // faults of no field
+	proposed map[string]procedures.Proposed // by the checks that fields name
+	others   []string                       // faults of no field
 }
 
 func newSheet(p *procedures.Procedure, card *procedures.Card, mode runner.Mode, after string) *sheet {
@@ -54,6 +55,7 @@ func (s *sheet) resolve() {
 	for _, f := range missing {
 		s.missing[f.ID] = true
 	}
+	s.propose()
 	for _, err := range faults {
 		var one procedures.SheetFault
 		if errors.As(err, &one) {
@@ -115,6 +117,9 @@ func (s *sheet) page(m *model, w, h int) page {
 	case s.at == len(s.p.Sheet):
 		enter = "goes there"
 	}
+	if offer := s.offer(); offer != "" {
+		enter = "takes " + cut(offer, 20)
+	}
 	if part, last := s.whole(w, h-len(rows)); s.ready() {
 		rows = append(rows, part...)
 		if !last {
@@ -132,7 +137,7 @@ func (s *sheet) head(look theme, w int) []block {
 	title := []string{fmt.Sprintf("JOB SHEET: %s", plaintext.Show(s.p.Title)), mode}
 	blocks := []block{{rows: bolded(look, title, w)}, {rows: []string{""}, rank: 1}}
 	if s.at < len(s.p.Sheet) {
-		blocks = append(blocks, block{rows: s.field(look, w)})
+		blocks = append(blocks, s.field(look, w)...)
 	} else {
 		text := []string{"Everything is filled in. Look at it once more."}
 		if open := s.open(); len(open) > 0 {
@@ -146,8 +151,8 @@ func (s *sheet) head(look theme, w int) []block {
 	return append(blocks, block{rows: []string{""}, rank: 2})
 }
 
-// field is the line at hand, with what it takes and what is wrong with it.
-func (s *sheet) field(look theme, w int) []string {
+// field is the line at hand, with what it takes, what is proposed for it and what is wrong with it.
+func (s *sheet) field(look theme, w int) []block {
 	f := s.p.Sheet[s.at]
 	title := fmt.Sprintf("%d of %d: %s", s.at+1, len(s.p.Sheet), f.Title)
 	if f.Optional {
@@ -156,12 +161,19 @@ func (s *sheet) field(look theme, w int) []string {
 	rows := bolded(look, []string{title}, w)
 	if s.onSource {
 		rows = append(rows, wrapped([]string{"Where does " + plaintext.Show(s.value(s.at)) + " stand? Document and page, or who measured it."}, "", w)...)
-		return append(rows, look.bold.Render("> "+s.source[s.at].show(w-2)))
+		return []block{{rows: append(rows, look.bold.Render("> "+s.source[s.at].show(w-2)))}}
 	}
 	rows = append(rows, wrapped([]string{f.Hint, s.bounds(f)}, "", w)...)
 	if v, ok := s.values[f.ID]; ok && v.From == procedures.FromCard {
 		rows = append(rows, wrapped([]string{"Now " + plaintext.Show(v.Value) + ", " + origin(v.From, v.Source) + ". Enter keeps it; another one can be given."}, "", w)...)
 	}
+	proposal := s.proposal(w)
+	return append(append([]block{{rows: rows}}, proposal...), block{rows: s.answer(look, f, w)})
+}
+
+// answer is where the line at hand is filled in.
+func (s *sheet) answer(look theme, f procedures.Field, w int) []string {
+	var rows []string
 	if f.Kind == procedures.TakesChoice {
 		rows = append(rows, choices(look, f.Choices(s.card), index(f.Choices(s.card), s.typed[s.at].String()), w)...)
 	} else {
@@ -210,7 +222,11 @@ func index(all []string, one string) int {
 // stands is what a field holds, in words, with the source that is to be named.
 func (s *sheet) stands(f procedures.Field, i int, source string) string {
 	if v, ok := s.values[f.ID]; ok {
-		return plaintext.Show(v.Value) + " (" + origin(v.From, source) + ")"
+		from := origin(v.From, source)
+		if s.proposed[f.ID].Differs(f, v.Value) {
+			from += ", against the lines above"
+		}
+		return plaintext.Show(v.Value) + " (" + from + ")"
 	}
 	if _, bad := s.faults[f.ID]; bad {
 		return "NOT GOOD: " + plaintext.Show(s.value(i))
@@ -327,6 +343,7 @@ func (s *sheet) next(m *model) tea.Cmd {
 		}
 		return nil
 	}
+	s.take()
 	f := s.p.Sheet[s.at]
 	_, bad := s.faults[f.ID]
 	switch {

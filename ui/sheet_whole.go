@@ -19,6 +19,7 @@ func (s *sheet) whole(w, h int) (part []string, last bool) {
 	for i, f := range s.p.Sheet {
 		line := f.Title + ": " + s.stands(f, i, s.cite(f, i, &cited))
 		rows = append(rows, hang(fmt.Sprintf("%2d ", i+1), line, min(w, widestText))...)
+		rows = append(rows, hang("   ", s.against(f), min(w, widestText))...)
 	}
 	from := max(0, min(s.turned, len(rows)-h))
 	end := min(len(rows), from+max(0, h))

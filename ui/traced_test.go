@@ -260,6 +260,9 @@ func TestEveryFigureOnAJobSheetHasASource(t *testing.T) {
 			}
 			s.resolve()
 			known := figuretest.Sheet(p, c, words...)
+			for _, made := range s.proposed {
+				known.Says(append(made.Workings, made.Because, made.Value)...)
+			}
 			for s.at = range len(p.Sheet) + 1 {
 				at := sizes[s.at%len(sizes):][:1]
 				if s.at == len(p.Sheet) { // where the whole sheet is looked at once more

@@ -99,7 +99,38 @@ func (w *writer) sheet() {
 			value = v
 		}
 		w.line("- ", f.Title+w.takes(f)+": "+value)
+		w.proposed(f)
 	}
+}
+
+// proposed says of a line what the program would propose it from, and of a job's where something else stands there.
+func (w *writer) proposed(f procedures.Field) {
+	if f.Propose == nil {
+		return
+	}
+	stands := w.sheetValue(f.ID)
+	if stands == "" {
+		w.line("      ", "it follows from: "+joined(w.proposedFrom(f)))
+		return
+	}
+	values := map[string]procedures.SheetValue{}
+	for _, e := range w.job.Sheet() {
+		values[e.ID] = procedures.SheetValue{Value: e.Value}
+	}
+	if made, ok := w.p.Propose(f, w.job.Job().Card, values); ok && made.Differs(f, stands) {
+		w.line("      ", "NOTE: the lines above lead to "+made.Value+": "+made.Because)
+	}
+}
+
+// proposedFrom are the titles of the lines that a proposal goes by.
+func (w *writer) proposedFrom(f procedures.Field) []string {
+	var out []string
+	for _, in := range f.Propose.By.Inputs {
+		if from, ok := w.p.FieldByID(in.Ref); ok {
+			out = append(out, from.Title)
+		}
+	}
+	return out
 }
 
 func (w *writer) takes(f procedures.Field) string {

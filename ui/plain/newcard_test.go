@@ -23,7 +23,7 @@ func TestWhoeverHasNoCardOfTheirOwnIsOfferedToWriteOneAndWorksByIt(t *testing.T)
 	p, ok := library.Procedure("sensor-swap")
 	require.True(t, ok)
 	offer := len(library.Cards()) + 2
-	lines := join([]string{string(rune('0' + offer)), "Depot Bus", "millbrook-four", "depot-bus-3"}, papers, []string{"write", "", "B1S1", "1", ".quit"})
+	lines := join([]string{string(rune('0' + offer)), "Depot Bus", "millbrook-four", "depot-bus-3"}, papers, []string{"write", "", "", "", "", "B1S1", "1", ".quit"})
 	require.ErrorIs(t, b.run(Options{Start: &Start{Procedure: p, Practice: true}}, lines...), errNone)
 	text := strings.ReplaceAll(b.dialogue(), "\n  ", " ")
 	assert.Contains(t, text, ": Write a card for a vehicle of your own")

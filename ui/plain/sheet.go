@@ -92,6 +92,7 @@ func (d *desk) fill(sh *sheet, f procedures.Field) error {
 	switch {
 	case ok:
 		d.say("%s: %s, from the card%s.", f.Title, v.Value, sh.newSource(v.Source))
+		d.sayAgainst(sh, f)
 		return nil
 	case fault != nil:
 		d.say("The card's value does not fit. %v", fault)
@@ -106,6 +107,9 @@ func (d *desk) askField(sh *sheet, f procedures.Field) error {
 		if err != nil {
 			return err
 		}
+		if line == "" {
+			line = sh.proposed(f).Value
+		}
 		if line == "" && f.Optional {
 			sh.passed[f.ID] = true
 			delete(sh.typed, f.ID)
@@ -118,6 +122,7 @@ func (d *desk) askField(sh *sheet, f procedures.Field) error {
 		old, had := sh.typed[f.ID]
 		sh.typed[f.ID] = reading.WithUnit(line, f.Kind, f.Unit)
 		if _, ok, fault := sh.value(f.ID); ok && fault == nil {
+			d.sayAgainst(sh, f)
 			return d.askSource(sh, f)
 		} else if fault != nil {
 			d.say("Not taken. %v", fault)
@@ -141,6 +146,7 @@ func fieldPrompt(sh *sheet, f procedures.Field) []string {
 	if f.Hint != "" {
 		out = append(out, "Hint: "+f.Hint)
 	}
+	out = append(out, sh.proposal(f)...)
 	out = append(out, listed(f.Choices(sh.card))...)
 	if f.Optional {
 		out = append(out, "It may be left out: press Enter.")
@@ -245,6 +251,7 @@ func (d *desk) readSheet(sh *sheet) {
 	sh.cited = ""
 	for i, f := range sh.p.Sheet {
 		d.say("%d: %s: %s", i+1, f.Title, sh.words(f))
+		d.sayAgainst(sh, f)
 	}
 }
 
