@@ -90,6 +90,14 @@ func (p *Procedure) refused(f Field, card *Card, values map[string]SheetValue, p
 	return nil
 }
 
+// Said is the value that is proposed, with why. A reason that begins with it says it itself.
+func (p Proposed) Said() string {
+	if strings.HasPrefix(p.Because, p.Value+":") {
+		return p.Because
+	}
+	return p.Value + " (" + p.Because + ")"
+}
+
 // Differs says whether what stands in the field is another value than the one proposed.
 func (p Proposed) Differs(f Field, stands string) bool {
 	return p.Value != "" && stands != "" && !Same(f.Kind, f.Quantity, stands, p.Value)

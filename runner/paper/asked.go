@@ -177,17 +177,22 @@ func (w *writer) check(c *procedures.CheckUse, view runner.StepView) {
 			w.line(indent, fmt.Sprintf("Check %s, by the journal: %s. %s", c.Name, v.Verdict, v.Because))
 		}
 	}
-	var in []string
-	for _, input := range c.Inputs {
-		in = append(in, input.Name+" "+w.input(input))
-	}
-	text := fmt.Sprintf("%s (%s), from %s%s.", c.Check.Title, c.Name, strings.Join(in, ", "), w.only(c.When))
+	text := w.reckoned(c)
 	if c.Advice {
 		w.line(indent+"To help: ", text)
 		return
 	}
 	w.line(indent+"Check: ", text+" Reckon it by hand or with another copy of the program, on the back of this sheet. Without a result nobody goes on.")
 	w.line(indent+"    ", "result "+gap(30))
+}
+
+// reckoned is what a check works out, and from what.
+func (w *writer) reckoned(c *procedures.CheckUse) string {
+	var in []string
+	for _, input := range c.Inputs {
+		in = append(in, input.Name+" "+w.input(input))
+	}
+	return fmt.Sprintf("%s (%s), from %s%s.", c.Check.Title, c.Name, strings.Join(in, ", "), w.only(c.When))
 }
 
 func (w *writer) input(in procedures.CheckInput) string {

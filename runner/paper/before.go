@@ -103,14 +103,14 @@ func (w *writer) sheet() {
 	}
 }
 
-// proposed says of a line what the program would propose it from, and of a job's where something else stands there.
+// proposed says of a line that is empty what the program would propose it by, and of a job's where it holds something else.
 func (w *writer) proposed(f procedures.Field) {
 	if f.Propose == nil {
 		return
 	}
 	stands := w.sheetValue(f.ID)
 	if stands == "" {
-		w.line("      ", "it follows from: "+joined(w.proposedFrom(f)))
+		w.line("    To help: ", w.reckoned(&f.Propose.By))
 		return
 	}
 	values := map[string]procedures.SheetValue{}
@@ -118,19 +118,8 @@ func (w *writer) proposed(f procedures.Field) {
 		values[e.ID] = procedures.SheetValue{Value: e.Value}
 	}
 	if made, ok := w.p.Propose(f, w.job.Job().Card, values); ok && made.Differs(f, stands) {
-		w.line("      ", "NOTE: the lines above lead to "+made.Value+": "+made.Because)
+		w.line("    NOTE: ", "the lines above lead to "+made.Said()+". Find out which is right.")
 	}
-}
-
-// proposedFrom are the titles of the lines that a proposal goes by.
-func (w *writer) proposedFrom(f procedures.Field) []string {
-	var out []string
-	for _, in := range f.Propose.By.Inputs {
-		if from, ok := w.p.FieldByID(in.Ref); ok {
-			out = append(out, from.Title)
-		}
-	}
-	return out
 }
 
 func (w *writer) takes(f procedures.Field) string {

@@ -18,6 +18,7 @@ import (
 	"fenderside/runner"
 	"fenderside/runner/home"
 	"fenderside/runner/paper"
+	"fenderside/runner/record"
 	"fenderside/runner/session"
 	"fenderside/runner/session/sessiontest"
 	"fenderside/runner/store"
@@ -83,6 +84,31 @@ func TestTheFormIsAsKept(t *testing.T) {
 }
 
 // The job may be open in a program that still runs: the form is printed all the same, and the journal stays as it is.
+func TestALineOfTheSheetSaysWhatItIsProposedByAndWhereItHoldsSomethingElse(t *testing.T) {
+	p, ok := library.Procedure("catalyst-check")
+	require.True(t, ok)
+	blank := strings.Join(strings.Fields(strings.Join(paper.Blank(p).Lines(), " ")), " ")
+	assert.Contains(t, blank, "To help: What a trouble code says (trouble-code), from code “Trouble code or words that named the catalyst”.")
+	// SAE J2012 (read at second hand): P0420 is the catalyst of bank 1.
+	for bank, noted := range map[string]bool{"bank 1": false, "bank 2": true} {
+		clock, asha := sessiontest.NewClock(), sessiontest.Person("asha")
+		names := sessiontest.RosterOf(asha)
+		st, err := store.Open(t.TempDir())
+		require.NoError(t, err)
+		o := runner.Opening{Program: "test", Mode: runner.Practice, Performer: asha.Person, Roster: runner.Document{Name: "roster", Digest: record.Digest([]byte(names)), Text: names}}
+		for _, e := range [][2]string{{"vehicle", "MCM 9"}, {"told", "P0420"}, {"bank", bank}, {"rear_column", "B1S2"}, {"figures_from", "invented"}} {
+			o.Sheet = append(o.Sheet, runner.Entry{ID: e[0], Value: e[1], From: procedures.FromTyping})
+		}
+		o.Procedure, o.Included = runner.Documents(p)
+		s, err := session.Start(st, o, clock)
+		require.NoError(t, err)
+		text := strings.Join(strings.Fields(strings.Join(form(t, st, s), " ")), " ")
+		require.NoError(t, s.Close())
+		assert.Equal(t, noted, strings.Contains(text, "Bank of the catalyst: "+bank+" NOTE: the lines above lead to bank 1 (P0420: bank 1: "), text)
+		assert.Equal(t, noted, strings.Contains(text, "Find out which is right."))
+	}
+}
+
 func TestPrintingAJobChangesNothing(t *testing.T) {
 	st, s, _ := half(t)
 	path := filepath.Join(st.JobDir(s.Job().Opening.Job), store.JournalFile)

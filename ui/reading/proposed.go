@@ -5,7 +5,6 @@ package reading
 
 import (
 	"fmt"
-	"strings"
 
 	"fenderside/procedures"
 	"fenderside/procedures/plaintext"
@@ -13,22 +12,14 @@ import (
 
 // Proposal is what is told beside a line of the sheet in which stands what a person or the card gave, or nothing yet.
 func Proposal(f procedures.Field, p procedures.Proposed, stands string) string {
+	said := plaintext.Show(p.Said())
 	switch {
 	case p.Value == "":
 		return "Nothing is proposed: " + plaintext.Show(p.Because)
 	case p.Differs(f, stands):
-		return fmt.Sprintf("NOTE: %s stands here, and the lines above lead to %s; find out which is right", plaintext.Show(stands), proposedWith(p))
+		return fmt.Sprintf("NOTE: %s stands here, and the lines above lead to %s; find out which is right", plaintext.Show(stands), said)
 	case stands != "":
-		return "The lines above lead to the same: " + proposedWith(p)
+		return "The lines above lead to the same: " + said
 	}
-	return "Proposed: " + proposedWith(p)
-}
-
-// proposedWith is what is proposed, with why. A reason that begins with it says it itself.
-func proposedWith(p procedures.Proposed) string {
-	value, because := plaintext.Show(p.Value), plaintext.Show(p.Because)
-	if strings.HasPrefix(because, value+":") {
-		return because
-	}
-	return value + " (" + because + ")"
+	return "Proposed: " + said
 }
