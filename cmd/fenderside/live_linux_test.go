@@ -76,7 +76,7 @@ func listed(t *testing.T, folder string) []home.Standing {
 func TestASignalLeavesALiveJobThatCanBeResumed(t *testing.T) {
 	for _, signal := range []syscall.Signal{syscall.SIGTERM, syscall.SIGHUP, syscall.SIGINT, syscall.SIGKILL} {
 		folder := t.TempDir()
-		c, _ := atTerminal(t, folder, "\n1\n\nopen\n", "Briefing 1 of", "start", "sensor-swap", "--vehicle", ownCard(t), "--plain")
+		c, _ := atTerminal(t, folder, "\n\n1\nopen\n", "Briefing 1 of", "start", "sensor-swap", "--vehicle", ownCard(t), "--plain")
 		require.NoError(t, c.Process.Signal(signal))
 		if err := c.Wait(); signal != syscall.SIGKILL {
 			assert.NoError(t, err, signal)
