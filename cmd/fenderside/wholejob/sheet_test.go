@@ -2,7 +2,7 @@
 
 package wholejob
 
-// The job sheet is filled from the vehicle card; what the card cannot know is typed.
+// The job sheet is filled from the vehicle card; what the card cannot know is typed, and what the trouble code proposes is taken.
 
 import (
 	"regexp"
@@ -38,7 +38,11 @@ func (h *hand) fillSheet(procedure, vehicle string, typed map[string]string) {
 			field := p.Sheet[n-1]
 			if value, ok := typed[field.ID]; ok && !done[field.ID] {
 				done[field.ID] = true
-				keys = append(h.entered(field, card, value), "Enter")
+				if field.Propose == nil {
+					keys = append(h.entered(field, card, value), "Enter")
+				} else {
+					require.Contains(h.t, screen, "Enter takes "+value) // and Enter alone is pressed
+				}
 			}
 		}
 		h.keys(screen, beat, keys...)
