@@ -23,6 +23,7 @@ func seed(f *testing.F) {
 	}
 	for _, text := range []string{"", "a", "{", "- [", "? a\n: b", "&a [*a]", "<<: {}", "a: !!binary x", "%YAML 1.2\n---\na: 1",
 		"a: |\n b\n", "\xff\xfe", "{}: {}", "fenderside: 1\nsteps: [{gate: a, either: [{}]}]", "steps: [{do: a, check: {touch-safe: {}}}]",
+		"sheet: [{id: a, propose: {of: [x]}}, {id: b, choose: [a], propose: {output: {}, of: {vin: x}}}, {id: c, text: true, propose: []}]",
 		"card: a\nengine: {banks: {B2: {}}}\nsensors: {B1S1: {hex: {value: 1}}}"} {
 		f.Add([]byte(text))
 	}
