@@ -1,6 +1,7 @@
 package runner
 
 import (
+	"slices"
 	"strings"
 
 	"fenderside/procedures"
@@ -212,12 +213,13 @@ func (s *State) notAccepted(i int) []Reason {
 	return out
 }
 
-// returnTo undoes steps, fells what they secured, and brings the cursor back to the first of them that applies.
+// returnTo undoes steps, fells what they secured, and brings the cursor back to the first place of the main line that rested on
+// one of them.
 func (d *decision) returnTo(undone []int) {
 	first := noStep
 	for _, i := range undone {
-		if first == noStep && (d.s.holds(d.s.spec(i).When) || d.s.makesSafe(i)) {
-			first = i
+		if at := d.s.restedOn(i); at != noStep && (first == noStep || at < first) {
+			first = at
 		}
 	}
 	back := first != noStep && d.s.comesBack(first)
@@ -233,10 +235,33 @@ func (d *decision) returnTo(undone []int) {
 	}
 }
 
+// restedOn is the place of the main line that rested on step i: the step itself, where it was done there and applies. A step that
+// was done in a hold or a close is no place on the line; what rested on it is the first step that was done there since and needs
+// what it secured, or what rests on that. It is asked for again by itself.
+func (s *State) restedOn(i int) int {
+	if s.steps[i].status != Finished || !s.steps[i].beside {
+		if s.holds(s.spec(i).When) || s.makesSafe(i) {
+			return i
+		}
+		return noStep
+	}
+	since := len(s.trail)
+	for since > 0 && s.trail[since-1] != i {
+		since--
+	}
+	gone := s.fellWith(s.spec(i).Secures)
+	for _, k := range s.trail[since:] {
+		needs := func(n procedures.Need) bool { return slices.Contains(gone, n.Safeguard) && s.holds(n.When) }
+		if st := &s.steps[k]; st.status == Finished && !st.beside && k < s.job.main && slices.ContainsFunc(s.spec(k).Needs, needs) {
+			return k
+		}
+	}
+	return noStep
+}
+
 // comesBack says whether a return to step i goes back. A step ahead of the cursor was done before the job turned back from
 // beyond it: jumping to it would leave out the work between, so the main line comes to it again by itself. Only where
-// nothing was done since it is the job still there. A gate of a hold, or a make-safe step of an early close, was never on
-// the main line's way here: it is asked for again by itself.
+// nothing was done since it is the job still there.
 func (s *State) comesBack(i int) bool {
 	if s.cursor == atEnd || i <= s.cursor {
 		return true

@@ -52,7 +52,7 @@ func (d *decision) answer(c Answer) {
 	}
 	for _, a := range ask.Answers {
 		if a.Say == c.Say {
-			if early(a.Then) && !d.moves(i) {
+			if early(a.Then) && !d.s.inTurn(i) {
 				d.refuse(Reason{Code: NotNow, Step: c.Step}) // a close by hand says it, with its reason
 				return
 			}
@@ -90,14 +90,14 @@ func (d *decision) complete(i int, then procedures.Target) {
 		d.emit(Secured{Safeguard: d.s.job.Procedure.Safeguards[st.Secures].ID})
 	}
 	d.release(st)
-	if d.moves(i) {
+	if d.s.inTurn(i) {
 		d.advance(then, i)
 	}
 }
 
-// moves says whether completing step i moves the cursor: not where it is done beside the main line.
-func (d *decision) moves(i int) bool {
-	return d.s.phase == Working && i == d.s.cursor && d.s.handover == nil
+// inTurn says whether step i is done on the main line, so that completing it moves the cursor, and not beside it.
+func (s *State) inTurn(i int) bool {
+	return s.phase == Working && i == s.cursor && s.handover == nil
 }
 
 // early says whether a target ends the job before its end. Whoever answers so at a gate has not met it.

@@ -287,7 +287,7 @@ func (s *State) openStep(id string, at Moment) {
 func (s *State) finish(id string) {
 	i, _ := s.job.step(id)
 	st := s.begin(id)
-	st.status, st.running = Finished, false
+	st.status, st.running, st.beside = Finished, false, !s.inTurn(i)
 	s.trail = append(s.trail, i)
 	st.owed, st.bequest = false, false
 }

@@ -156,7 +156,7 @@ func (w *walkLine) done(e runner.Done) {
 		}
 		delete(o.engaged, g)
 	}
-	if o.phase != "working" || e.Step != o.cursor || o.incoming {
+	if o.beside[e.Step] = o.phase != "working" || e.Step != o.cursor || o.incoming; o.beside[e.Step] {
 		return
 	}
 	w.after(e.Step, target)
@@ -167,7 +167,13 @@ func (w *walkLine) undone(e runner.Undone) {
 	if w.back == nil {
 		w.back = map[string]bool{}
 	}
-	w.back[e.Step] = true
+	gone := o.fellWith(s.Secures)
+	for id := range o.done {
+		needs := slices.ContainsFunc(o.p.named(id).Needs, func(n need) bool { return slices.Contains(gone, n.Safeguard) })
+		if id == e.Step && !o.beside[id] || o.beside[e.Step] && !o.beside[id] && needs {
+			w.back[id] = true
+		}
+	}
 	delete(o.done, e.Step)
 	if s.Secures != "" {
 		o.fell(s.Secures, false, "")
@@ -175,6 +181,20 @@ func (w *walkLine) undone(e runner.Undone) {
 	if slices.Contains(o.p.MakeSafe, e.Step) {
 		o.owed[e.Step] = true
 	}
+}
+
+// fellWith lists a safeguard and what rests on it; nothing where there is none.
+func (o *oracle) fellWith(g string) (out []string) {
+	if g == "" {
+		return nil
+	}
+	out = []string{g}
+	for r := range o.p.Safeguards {
+		if !slices.Contains(out, r) && slices.Contains(o.rests(r), g) {
+			out = append(out, o.fellWith(r)...)
+		}
+	}
+	return out
 }
 
 func (w *walkLine) corrected(e runner.Corrected) {

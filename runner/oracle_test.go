@@ -239,6 +239,7 @@ type oracle struct {
 
 	in      map[string]entries
 	done    map[string]bool
+	beside  map[string]bool // of those done, the ones that the main line did not go on from
 	rounds  map[string]int
 	kept    map[string]string // last choices and values, by id
 	stands  map[string]runner.Moment
@@ -260,7 +261,7 @@ type oracle struct {
 }
 
 func newOracle(p *plainProcedure, sheet []runner.Entry) *oracle {
-	o := &oracle{p: p, sheet: map[string]string{}, in: map[string]entries{}, done: map[string]bool{}, rounds: map[string]int{},
+	o := &oracle{p: p, sheet: map[string]string{}, in: map[string]entries{}, done: map[string]bool{}, beside: map[string]bool{}, rounds: map[string]int{},
 		kept: map[string]string{}, stands: map[string]runner.Moment{}, engaged: map[string]bool{}, owed: map[string]bool{},
 		running: map[string]runner.Moment{}, left: map[string]bool{}, based: map[string][]string{}, phase: "briefing"}
 	for _, e := range sheet {
@@ -273,7 +274,7 @@ func (o *oracle) copy() *oracle {
 	n := *o
 	n.sheet, n.in, n.done, n.rounds = maps.Clone(o.sheet), maps.Clone(o.in), maps.Clone(o.done), maps.Clone(o.rounds)
 	n.kept, n.stands, n.engaged, n.owed = maps.Clone(o.kept), maps.Clone(o.stands), maps.Clone(o.engaged), maps.Clone(o.owed)
-	n.based = maps.Clone(o.based)
+	n.based, n.beside = maps.Clone(o.based), maps.Clone(o.beside)
 	n.running, n.left, n.owes = maps.Clone(o.running), maps.Clone(o.left), slices.Clone(o.owes)
 	n.faults = nil
 	return &n

@@ -107,9 +107,6 @@ func asTold(t checker, text string, c prove.Counterexample, all []prove.Countere
 		}
 	}
 	for _, at := range c.Path {
-		if at.Action == prove.Corrected {
-			return true // the core is brought back by a value that only its limits refuse
-		}
 		if at.Action == prove.Arrived || at.Action == prove.Held || at.Action == prove.Closed {
 			break
 		}

@@ -15,6 +15,22 @@ func (s *State) restingOn(g int) (out []int) {
 	return out
 }
 
+// fellWith lists a safeguard and all that would fall with it; nothing where there is none.
+func (s *State) fellWith(g int) (out []int) {
+	if g < 0 {
+		return nil
+	}
+	out = []int{g}
+	for k := 0; k < len(out); k++ {
+		for _, r := range s.restingOn(out[k]) {
+			if !slices.Contains(out, r) {
+				out = append(out, r)
+			}
+		}
+	}
+	return out
+}
+
 // restsOn says whether a safeguard rests on another. Where its gate was only begun, what was entered there rests on what the
 // gate needs as things are now.
 func (s *State) restsOn(r, g int) bool {

@@ -301,3 +301,57 @@ func TestAWitnessNotAskedForThenIsNotAskedForLater(t *testing.T) {
 	assert.True(t, b.stands("fitted"))
 	assert.Equal(t, "measure", b.open(), "a correction that changes nothing returns to nothing")
 }
+
+func TestWhatACloseMadeSafeIsOwedAgainAndIsNoPlaceOnTheLine(t *testing.T) {
+	b := above(t).to("loosen")
+	b.answer("loosen", "It broke")
+	require.Equal(t, "tools-out", b.open())
+	b.step()
+	require.Equal(t, "look-round", b.open())
+	b.do(statement("tools-out", 0))
+	assert.Equal(t, runner.Closing, b.state.Phase(), "the line went to referred, and passes neither the count nor what follows it")
+	assert.Equal(t, "tools-out", b.open())
+	for range 10 {
+		if b.open() != "" {
+			require.NotEqual(t, "start", b.open())
+			b.step()
+		}
+	}
+	assert.True(t, b.state.ReadyToSeal())
+}
+
+func TestAGateOfAHoldThatIsUndoneBringsTheJobBackToWhatRestedOnIt(t *testing.T) {
+	b := above(t).to("measure")
+	b.do(runner.StopWork{Safeguards: []string{"dead"}})
+	b.do(runner.Clear{})
+	require.Equal(t, "isolate", b.open())
+	b.to("measure")
+	b.step()
+	require.Equal(t, "tools-out", b.cursor())
+	b.do(statement("isolate", 0))
+	assert.Equal(t, "measure", b.cursor(), "the first that was done on the line since and needed it")
+	assert.Equal(t, "isolate", b.open())
+}
+
+func TestAGateOfAHoldThatIsUndoneBeforeAnythingRestedOnItIsAskedForAgain(t *testing.T) {
+	b := above(t).to("measure")
+	b.do(runner.StopWork{Safeguards: []string{"dead"}})
+	b.do(runner.Clear{})
+	b.to("measure")
+	b.do(statement("isolate", 0))
+	assert.Equal(t, "measure", b.cursor())
+	assert.Equal(t, "isolate", b.open())
+}
+
+func TestTheJobGoesBackForWhatRestedOnASafeguardThatRestedOnTheUndoneOne(t *testing.T) {
+	b := above(t).to("remove")
+	b.do(runner.StopWork{Safeguards: []string{"chocked"}})
+	b.do(runner.Clear{})
+	b.to("remove")
+	require.True(t, b.stands("cool"), "it was measured again on the new chocks")
+	b.step()
+	require.Equal(t, "picture", b.cursor())
+	b.do(statement("chock", 0))
+	assert.Equal(t, "remove", b.cursor(), "it needs cool, which rests on dead, which rests on the chocks")
+	assert.Equal(t, "chock", b.open())
+}

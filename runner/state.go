@@ -108,6 +108,7 @@ type stepState struct {
 	waiting  bool
 	waitFrom Moment
 	running  bool // a pinned step runs
+	beside   bool // it was done last beside the main line, in a hold or a close
 	witness  *Person
 	voided   bool // a witness had signed, and the signature no longer counts
 }

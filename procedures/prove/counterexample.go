@@ -23,7 +23,6 @@ const (
 	GoneBy    Action = "gone by"    // the step does not apply, has nothing to make safe, or its safeguard stands
 	Skipped   Action = "skipped"    // the step may be skipped, and is
 	Again     Action = "again"      // the job is held, and this gate is done, or opened where its causes let another go before it
-	Corrected Action = "corrected"  // an entry of the step is corrected, and the job returns to it
 	Lost      Action = "lost"       // safeguards are reported lost
 	Held      Action = "held"       // the job is held, and this gate is offered
 	Closed    Action = "closed"     // the job is closed early

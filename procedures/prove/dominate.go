@@ -3,8 +3,6 @@ package prove
 // Which steps every path to a step passes. The tree of dominators is found by the iterative algorithm of Cooper, Harvey and
 // Kennedy (A Simple, Fast Dominance Algorithm, 2001), from memory; it is near-linear on graphs like these.
 
-import "slices"
-
 // dominators is the tree over the steps of the main line that it comes to.
 type dominators struct {
 	idom   []int // the nearest step that every path passes; -1 for the first step and for those not come to
@@ -14,16 +12,16 @@ type dominators struct {
 	lowest []int // the least index among the steps under each in the tree
 }
 
-func (m *model) dominate(extra map[int][]int) *dominators {
+func (m *model) dominate() *dominators {
 	d := &dominators{idom: make([]int, m.main), number: make([]int, m.main)}
-	order := m.postorder(extra)
+	order := m.postorder()
 	for i := range d.idom {
 		d.idom[i], d.number[i] = -1, -1
 	}
 	back := make([][]int, m.main)
 	for k, i := range order {
 		d.number[i] = len(order) - 1 - k
-		for _, to := range m.follows(i, extra) {
+		for _, to := range m.then[i] {
 			back[to] = append(back[to], i)
 		}
 	}
@@ -51,16 +49,8 @@ func (m *model) dominate(extra map[int][]int) *dominators {
 	return d
 }
 
-// follows lists the steps of the main line that can follow step i.
-func (m *model) follows(i int, extra map[int][]int) []int {
-	if len(extra[i]) == 0 {
-		return m.then[i]
-	}
-	return slices.Concat(m.then[i], extra[i])
-}
-
 // postorder is the order in which a walk from the first step leaves the steps.
-func (m *model) postorder(extra map[int][]int) []int {
+func (m *model) postorder() []int {
 	type visit struct {
 		step int
 		next []int
@@ -71,7 +61,7 @@ func (m *model) postorder(extra map[int][]int) []int {
 	}
 	seen := make([]bool, m.main)
 	seen[0] = true
-	for stack := []visit{{0, m.follows(0, extra)}}; len(stack) > 0; {
+	for stack := []visit{{0, m.then[0]}}; len(stack) > 0; {
 		top := &stack[len(stack)-1]
 		if len(top.next) == 0 {
 			out = append(out, top.step)
@@ -82,7 +72,7 @@ func (m *model) postorder(extra map[int][]int) []int {
 		top.next = top.next[1:]
 		if !seen[to] {
 			seen[to] = true
-			stack = append(stack, visit{to, m.follows(to, extra)})
+			stack = append(stack, visit{to, m.then[to]})
 		}
 	}
 	return out

@@ -15,7 +15,7 @@ import (
 func TestAStepIsOverAnotherWhenNoPathGoesWithoutIt(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		m := newModel(jumps(r))
-		d := m.dominate(nil)
+		d := m.dominate()
 		for a := range m.main {
 			without := m.comeTo(a)
 			for b := range m.main {
@@ -54,7 +54,7 @@ func (m *model) comeTo(without int) []bool {
 			return
 		}
 		seen[i] = true
-		for _, to := range m.follows(i, nil) {
+		for _, to := range m.then[i] {
 			visit(to)
 		}
 	}

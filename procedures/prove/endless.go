@@ -48,7 +48,7 @@ func (x *prover) goRound(t *trial, parts [][]int) (left [][]int) {
 // what stands.
 func (x *prover) unbounded(i int) (out []int) {
 	if x.steps[i].Repeat == nil {
-		return x.follows(i, nil)
+		return x.then[i]
 	}
 	if i+1 < x.main && (len(x.steps[i].When) > 0 || x.order[i] >= 0) {
 		out = append(out, i+1)

@@ -15,7 +15,11 @@ import (
 func (x *prover) holds() {
 	var keys []string
 	same := map[string][]int{}
+	held := x.held()
 	for i := range x.steps {
+		if i < x.main && !x.line[i] && !held[i] && x.order[i] < 0 {
+			continue // no job comes to it, which is told
+		}
 		x.ownUndoing(i)
 		if len(x.steps[i].Needs) == 0 {
 			continue
@@ -29,7 +33,6 @@ func (x *prover) holds() {
 	for _, key := range keys {
 		x.heldAt(same[key])
 	}
-	held := x.held()
 	for i := range x.main {
 		if held[i] || x.order[i] >= 0 {
 			x.beside(i)

@@ -164,7 +164,6 @@ type prover struct {
 
 	closing *unending // what was tried of closes; nil before it was asked for
 
-	extra     map[int][]int // where corrections lead besides, for values
 	doms      *dominators
 	dueWithIt []set  // for each make-safe step, those that a close can come to because it is done there
 	spare     seen   // room that a walk is done with

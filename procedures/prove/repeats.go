@@ -19,8 +19,8 @@ func (x *prover) repeats() {
 	}
 	x.endless()
 	circles := 0
-	for _, part := range x.components(func(i int) []int { return x.follows(i, nil) }) {
-		if len(part) > 1 || slices.Contains(x.follows(part[0], nil), part[0]) {
+	for _, part := range x.components(func(i int) []int { return x.then[i] }) {
+		if len(part) > 1 || slices.Contains(x.then[part[0]], part[0]) {
 			circles++
 			x.wayOn(part)
 		}

@@ -31,8 +31,7 @@ type context struct {
 }
 
 func (x *prover) values() {
-	x.extra = x.corrections()
-	x.doms = x.dominate(x.extra)
+	x.doms = x.dominate()
 	x.dueWithIt = x.dueWith()
 	n := 0
 	for i := range x.steps {
@@ -263,7 +262,7 @@ func (x *prover) restsOn(step, at, g int) bool {
 // bypass looks for a path that comes to a use without what it uses.
 func (x *prover) bypass(u use, owner int, c context) {
 	told := false
-	w := &walk{prover: x, extra: x.extra}
+	w := &walk{prover: x}
 	conds := []procedures.Condition{u.cond, c.when, x.steps[u.step].When, x.steps[c.at].When}
 	if owner < x.main {
 		conds = append(conds, x.steps[owner].When)
@@ -280,7 +279,7 @@ func (x *prover) bypass(u use, owner int, c context) {
 		if from == owner && x.order[owner] < 0 {
 			flag |= 1 // gone by because it does not apply: then it is not wanted either
 		}
-		return x.corrected(from, to, flag, owner, u), true
+		return x.corrected(to, flag, owner, u), true
 	}
 	w.arrive = func(p at) bool {
 		return !told && p.step == c.at && p.flag&1 == 0 && w.frame.holds(u.cond, p.values) != no && w.frame.holds(c.when, p.values) != no
@@ -309,7 +308,7 @@ func (x *prover) afterUse(w *walk, p at, owner int) int {
 
 // corrected: a reading corrected to what its limits refuse is no longer recorded, and the job returns for it only where
 // the step lies behind.
-func (x *prover) corrected(_, to, flag, owner int, u use) int {
+func (x *prover) corrected(to, flag, owner int, u use) int {
 	if to >= 0 && to < owner && owner < x.main && !u.asks {
 		return flag &^ 1
 	}
@@ -335,22 +334,4 @@ func (x *prover) tellUse(u use, owner int, c context, path []PathStep) {
 	}
 	x.fail(Counterexample{Step: s.ID, Place: u.place, Missing: u.id, Where: where, What: wrong,
 		Hint: hint, Path: append(path, end)})
-}
-
-// corrections lists where a correction can bring the main line that nothing on it leads to: a gate done in a hold, and
-// wrong, becomes the step that the job returns to.
-func (x *prover) corrections() map[int][]int {
-	out := map[int][]int{}
-	for g := range x.p.Safeguards {
-		gate := x.gate[g]
-		if gate < 0 || x.line[gate] {
-			continue
-		}
-		for i := range x.main {
-			if x.line[i] && x.needing[g].has(i) && i > gate {
-				out[i] = append(out[i], gate)
-			}
-		}
-	}
-	return out
 }

@@ -34,7 +34,6 @@ type walk struct {
 	calm   bool                                 // no close is taken back
 	found  func(p at)                           // where arrive was true
 	anyway bool                                 // arrive is asked also where the step is only gone by
-	extra  map[int][]int                        // where a correction may lead besides
 	seen   seen
 	ended  bool // nothing more is looked for
 
@@ -114,9 +113,6 @@ func (w *walk) moves(p at, f func(move)) {
 					w.follow(p.step, move{at{to, v, flag, again}, Done, e.answer}, f)
 				}
 			}
-		}
-		for _, to := range w.extra[p.step] {
-			w.follow(p.step, move{at{to, p.values, p.flag, due}, Corrected, ""}, f)
 		}
 	}
 	if done && !w.calm && p.due != 0 && w.order[p.step] < 0 {
@@ -270,8 +266,6 @@ func (w *walk) told(from at, m move) PathStep {
 	switch {
 	case m.action == TakenBack:
 		out.What = takenBack
-	case m.action == Corrected:
-		out.What = fmt.Sprintf("an entry of gate %q is corrected, and the job returns to it", w.steps[m.to.step].ID)
 	case m.action == GoneBy && w.order[from.step] >= 0:
 		out.What = "is gone by: there is nothing to make safe"
 	case m.action == GoneBy:
