@@ -98,7 +98,7 @@ func asTold(t checker, text string, c prove.Counterexample, all []prove.Countere
 			sheet[id] = v
 		}
 	}
-	f := &follower{bench: open(t, setup{text: text, sheet: sheet}), c: c, text: text}
+	f := &follower{bench: open(t, setup{text: text, sheet: sheet}), c: c, text: text, past: map[string]bool{}}
 	f.brief()
 	for _, other := range all {
 		onWay := slices.ContainsFunc(c.Path, func(at prove.PathStep) bool { return at.Action == prove.Done && at.Step == other.Step })
@@ -150,7 +150,21 @@ type follower struct {
 	*bench
 	c     prove.Counterexample
 	text  string
-	stops bool // another fault can stop the core on the way
+	stops bool            // another fault can stop the core on the way
+	past  map[string]bool // the steps that the line went past
+}
+
+// scout is one that keeps where the line goes past.
+func (f *follower) scout() *scout {
+	return &scout{b: f.bench, p: f.job.Procedure, heed: func(d runner.Decision, _ runner.Moment) { f.heed(d) }}
+}
+
+func (f *follower) heed(d runner.Decision) {
+	for _, e := range d.Events {
+		if e, ok := e.(runner.PassedBy); ok {
+			f.past[e.Step] = true
+		}
+	}
 }
 
 func (f *follower) require(ok bool, format string, args ...any) {
@@ -175,7 +189,7 @@ func (f *follower) upTo(id string) bool {
 // one completes the open step in the first way that is taken.
 func (f *follower) one() bool {
 	st := f.state.Current()
-	x := &scout{b: f.bench, p: f.job.Procedure}
+	x := f.scout()
 	next, _ := x.any(&spot{state: f.state, now: f.now}, st)
 	if next == nil {
 		return false
@@ -186,8 +200,8 @@ func (f *follower) one() bool {
 
 // work does one step of the path, with its answer and its choices. It reports false where another fault stops it.
 func (f *follower) work(at prove.PathStep) bool {
-	if v, _ := f.state.View(at.Step, f.now); f.cursor() != at.Step && v.Status == runner.Passed {
-		return true // a gate whose safeguard stands already, from a hold
+	if f.cursor() != at.Step && f.past[at.Step] {
+		return true // a gate whose safeguard stood already, from a hold
 	}
 	f.timed(at.Step)
 	f.require(f.cursor() == at.Step, "the path comes to %s", at.Step)
@@ -248,7 +262,7 @@ func (f *follower) done(at prove.PathStep) (ok bool, why string) {
 	if !f.upTo(at.Step) {
 		return false, "it does not open"
 	}
-	x := &scout{b: f.bench, p: f.job.Procedure}
+	x := f.scout()
 	st := f.state.Current()
 	full, why := x.fill(&spot{state: f.state, now: f.now}, st)
 	if full == nil {
@@ -262,6 +276,7 @@ func (f *follower) done(at prove.PathStep) (ok bool, why string) {
 	d := runner.Decide(f.state, c, f.now)
 	if d.Refusal == nil {
 		f.state = d.State
+		f.heed(d)
 	}
 	return d.Refusal == nil, told(d.Refusal)
 }
@@ -308,7 +323,7 @@ func (f *follower) neverOpens() {
 			}
 		}
 	}
-	x := &scout{b: f.bench, p: f.job.Procedure}
+	x := f.scout()
 	closes := slices.ContainsFunc(f.c.Path, func(at prove.PathStep) bool { return at.Action == prove.Closed })
 	if closes {
 		f.beginTold()
@@ -343,7 +358,7 @@ func (f *follower) neverOpens() {
 
 // close: the close that is told never ends, or does not ask for what it should.
 func (f *follower) close() {
-	x := &scout{b: f.bench, p: f.job.Procedure}
+	x := f.scout()
 	n := &spot{state: f.state, now: f.now}
 	if strings.Contains(f.c.What, "never due") {
 		for range 60 {
@@ -462,7 +477,7 @@ func (f *follower) round() {
 
 // spent: whatever is done at the step, the line may go nowhere, for rounds are spent.
 func (f *follower) spent() {
-	x := &scout{b: f.bench, p: f.job.Procedure}
+	x := f.scout()
 	next, why := x.any(&spot{state: f.state, now: f.now}, f.state.Current())
 	f.require(next == nil && strings.Contains(why, string(runner.RoundsSpent)), "it is stopped by %q", why)
 }
