@@ -82,9 +82,11 @@ func (f *form) press(m *model, k tea.KeyMsg) tea.Cmd {
 	case name == "enter":
 		return f.next(m)
 	case q.choices == nil && q.input.press(k):
+	case q.choices != nil && name == "backspace":
+		q.mark = unmarked
 	case q.choices != nil:
-		if !q.mark.pick(name, q.choices) {
-			m.say("Press the number of an answer, then Enter.")
+		if !m.marked(&q.mark, name, q.choices) {
+			m.say(pressNumber)
 		}
 	default:
 		m.say("Type the answer, then Enter. Esc goes back.")

@@ -153,8 +153,8 @@ func (iv *interview) press(m *model, k tea.KeyMsg) tea.Cmd {
 	case len(q.Choose) > 0 && (name == "backspace" || name == "delete"):
 		iv.mark = unmarked
 	case len(q.Choose) > 0:
-		if !iv.mark.pick(name, q.Choose) {
-			m.say("Press the number of an answer, then Enter.")
+		if !m.marked(&iv.mark, name, q.Choose) {
+			m.say(pressNumber)
 		}
 	case !iv.input.press(k):
 		m.say("Type the answer, then Enter. Esc takes the last answer back.")
@@ -166,6 +166,9 @@ func (iv *interview) press(m *model, k tea.KeyMsg) tea.Cmd {
 func (iv *interview) answer(m *model, q newcard.Question) tea.Cmd {
 	text := iv.input.String()
 	switch {
+	case iv.mark.halfTyped():
+		m.say("%s", iv.mark.left(q.Choose))
+		return nil
 	case len(q.Choose) > 0 && iv.mark.at >= 0:
 		text = q.Choose[iv.mark.at]
 	case len(q.Choose) > 0:

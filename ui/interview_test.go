@@ -200,3 +200,21 @@ func TestAnswersThatAreSingleFiguresAreMarkedByThemselves(t *testing.T) {
 	row := choices(ascii(), []string{"4", "5", "6"}, 1, 60)
 	assert.Equal(t, []string{"  4  > 5    6"}, row)
 }
+
+func TestAnAnswerIsTypedAsWellAndAFigureInItIsNoNumberOfALine(t *testing.T) {
+	all := []string{"B1S1", "B1S2", "B2S1", "B2S2"}
+	typed := func(keys string) mark {
+		k := unmarked
+		for _, r := range keys {
+			k.pick(string(r), all)
+		}
+		return k
+	}
+	for keys, at := range map[string]int{"B2S1": 2, "b1s2": 1, "B2": -1, "B": -1, "3": 2, "B3S1": -1, "B2S13": 2} {
+		assert.Equal(t, at, typed(keys).at, keys)
+	}
+	assert.Contains(t, (&mark{at: -1, word: "b2"}).left(all), "B2S1 or B2S2: go on typing")
+	k := typed("B2")
+	require.True(t, k.pick("down", all))
+	assert.Empty(t, k.word, "an arrow starts again")
+}

@@ -285,15 +285,20 @@ func (s *sheet) press(m *model, k tea.KeyMsg) tea.Cmd {
 		m.pop()
 		return nil
 	case "up", "shift+tab":
-		s.onSource, s.at, s.turned = false, max(0, s.at-1), 0
+		s.onSource, s.at, s.turned, s.choice = false, max(0, s.at-1), 0, unmarked
 		return nil
 	case "down", "tab":
-		s.onSource, s.at = false, min(len(s.p.Sheet), s.at+1)
+		s.onSource, s.at, s.choice = false, min(len(s.p.Sheet), s.at+1), unmarked
 		return nil
 	case "pgup", "home":
 		s.turned = 0
 		return nil
 	case "enter":
+		if s.choice.halfTyped() {
+			m.say("%s", s.choice.left(s.p.Sheet[s.at].Choices(s.card)))
+			return nil
+		}
+		s.choice = unmarked
 		return s.next(m)
 	}
 	if s.at == len(s.p.Sheet) {
@@ -312,16 +317,23 @@ func (s *sheet) entered(m *model, k tea.KeyMsg) {
 	case s.onSource:
 		s.source[s.at].press(k)
 	case f.Kind == procedures.TakesChoice && k.String() == "backspace":
-		s.typed[s.at] = line{}
+		s.typed[s.at], s.choice = line{}, unmarked
 	case f.Kind == procedures.TakesChoice:
-		s.choice.at = index(f.Choices(s.card), s.typed[s.at].String())
-		if !s.choice.pick(k.String(), f.Choices(s.card)) {
-			m.say("Press the number of an answer, then Enter.")
-		} else if s.choice.at >= 0 {
-			s.typed[s.at] = typedLine(f.Choices(s.card)[s.choice.at])
-		}
+		s.chosen(m, k.String(), f.Choices(s.card))
 	case !s.typed[s.at].press(k):
 		m.say("Type the answer, then Enter.")
+	}
+}
+
+// chosen takes a key into a field that is chosen.
+func (s *sheet) chosen(m *model, name string, all []string) {
+	s.choice.at = index(all, s.typed[s.at].String())
+	if !m.marked(&s.choice, name, all) {
+		m.say(pressNumber)
+		return
+	}
+	if s.typed[s.at] = (line{}); s.choice.at >= 0 {
+		s.typed[s.at] = typedLine(all[s.choice.at])
 	}
 }
 

@@ -172,7 +172,10 @@ func (w *work) press(m *model, k tea.KeyMsg) tea.Cmd {
 		return m.help()
 	case ask.typed && w.input.press(k):
 		return nil
-	case len(ask.choices) > 0 && w.choice.pick(name, ask.choices):
+	case len(ask.choices) > 0 && name == "backspace":
+		w.choice = unmarked
+		return nil
+	case len(ask.choices) > 0 && m.marked(&w.choice, name, ask.choices):
 		return nil
 	}
 	m.say("%s", whyNot(k, ask))
