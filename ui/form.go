@@ -85,7 +85,7 @@ func (f *form) press(m *model, k tea.KeyMsg) tea.Cmd {
 	case q.choices != nil && name == "backspace":
 		q.mark = unmarked
 	case q.choices != nil:
-		if !m.marked(&q.mark, name, q.choices) {
+		if !m.marked(&q.mark, k, q.choices) {
 			m.say(pressNumber)
 		}
 	default:

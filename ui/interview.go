@@ -153,7 +153,7 @@ func (iv *interview) press(m *model, k tea.KeyMsg) tea.Cmd {
 	case len(q.Choose) > 0 && (name == "backspace" || name == "delete"):
 		iv.mark = unmarked
 	case len(q.Choose) > 0:
-		if !m.marked(&iv.mark, name, q.Choose) {
+		if !m.marked(&iv.mark, k, q.Choose) {
 			m.say(pressNumber)
 		}
 	case !iv.input.press(k):

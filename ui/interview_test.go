@@ -214,7 +214,10 @@ func TestAnAnswerIsTypedAsWellAndAFigureInItIsNoNumberOfALine(t *testing.T) {
 		assert.Equal(t, at, typed(keys).at, keys)
 	}
 	assert.Contains(t, (&mark{at: -1, word: "b2"}).left(all), "B2S1 or B2S2: go on typing")
-	k := typed("B2")
+	k := unmarked
+	require.True(t, k.take(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("b2s1")}, all), "all at once")
+	assert.Equal(t, 2, k.at)
+	k = typed("B2")
 	require.True(t, k.pick("down", all))
 	assert.Empty(t, k.word, "an arrow starts again")
 }

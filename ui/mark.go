@@ -9,6 +9,8 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	tea "github.com/charmbracelet/bubbletea"
+
 	"fenderside/procedures/plaintext"
 )
 
@@ -50,6 +52,17 @@ func (k *mark) press(name string, n int) bool {
 	}
 	k.typed = ""
 	return true
+}
+
+// take is pick for a key, which can bring several characters at once: pasted, or typed over a slow line.
+func (k *mark) take(key tea.KeyMsg, all []string) (fits bool) {
+	if key.Type != tea.KeyRunes || key.Alt {
+		return k.pick(key.String(), all)
+	}
+	for _, r := range key.Runes {
+		fits = k.pick(string(r), all)
+	}
+	return fits
 }
 
 // pick is press for answers in words, or one of them typed. Where every answer is a single figure itself, that figure marks it.
@@ -104,8 +117,8 @@ func (k *mark) left(all []string) string {
 }
 
 // marked takes a key for answers in words, and says what is left of one that is typed by half. It reports whether the key was for one.
-func (m *model) marked(k *mark, name string, all []string) bool {
-	switch fits := k.pick(name, all); {
+func (m *model) marked(k *mark, key tea.KeyMsg, all []string) bool {
+	switch fits := k.take(key, all); {
 	case !fits && k.word == "":
 		return false
 	case !fits:

@@ -319,16 +319,16 @@ func (s *sheet) entered(m *model, k tea.KeyMsg) {
 	case f.Kind == procedures.TakesChoice && k.String() == "backspace":
 		s.typed[s.at], s.choice = line{}, unmarked
 	case f.Kind == procedures.TakesChoice:
-		s.chosen(m, k.String(), f.Choices(s.card))
+		s.chosen(m, k, f.Choices(s.card))
 	case !s.typed[s.at].press(k):
 		m.say("Type the answer, then Enter.")
 	}
 }
 
 // chosen takes a key into a field that is chosen.
-func (s *sheet) chosen(m *model, name string, all []string) {
+func (s *sheet) chosen(m *model, k tea.KeyMsg, all []string) {
 	s.choice.at = index(all, s.typed[s.at].String())
-	if !m.marked(&s.choice, name, all) {
+	if !m.marked(&s.choice, k, all) {
 		m.say(pressNumber)
 		return
 	}

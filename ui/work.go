@@ -175,7 +175,7 @@ func (w *work) press(m *model, k tea.KeyMsg) tea.Cmd {
 	case len(ask.choices) > 0 && name == "backspace":
 		w.choice = unmarked
 		return nil
-	case len(ask.choices) > 0 && m.marked(&w.choice, name, ask.choices):
+	case len(ask.choices) > 0 && m.marked(&w.choice, k, ask.choices):
 		return nil
 	}
 	m.say("%s", whyNot(k, ask))
