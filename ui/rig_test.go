@@ -6,6 +6,7 @@ package ui
 import (
 	"crypto/rand"
 	"encoding/hex"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -33,6 +34,13 @@ import (
 
 func TestMain(m *testing.M) {
 	time.Local = time.UTC
+	if name := os.Getenv(screenToShow); name != "" {
+		if err := show(name); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		return
+	}
 	os.Exit(m.Run())
 }
 

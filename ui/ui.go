@@ -52,13 +52,18 @@ func Run(o Options) error {
 	if err != nil {
 		return err
 	}
-	p := tea.NewProgram(m, tea.WithInput(m.opt.In), tea.WithOutput(m.opt.Out), tea.WithAltScreen(), tea.WithoutSignalHandler())
+	p := m.program(m)
 	// A signal quits as a key would. Killing the program instead would close the input under the reader of keys.
 	defer context.AfterFunc(ctx, p.Quit)()
 	m.asker.send = p.Send
 	_, err = p.Run()
 	m.asker.giveUp()
 	return m.left(err)
+}
+
+// program is what shows a model at the ends that the options name.
+func (m *model) program(shown tea.Model) *tea.Program {
+	return tea.NewProgram(shown, tea.WithInput(m.opt.In), tea.WithOutput(m.opt.Out), tea.WithAltScreen(), tea.WithoutSignalHandler())
 }
 
 // left lets go of the job and says how to take it up again. Being told to end is no error.

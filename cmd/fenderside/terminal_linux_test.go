@@ -50,13 +50,21 @@ func terminal(t *testing.T) (own, given *os.File) {
 // returns everything that was sent to the terminal.
 func onTerminal(t *testing.T, args ...string) (sent string, err error) {
 	t.Helper()
+	return onTerminalOf(t, "xterm-256color", "", args...)
+}
+
+// onTerminalOf is onTerminal for a kind of terminal at which something is typed.
+func onTerminalOf(t *testing.T, kind, typed string, args ...string) (sent string, err error) {
+	t.Helper()
 	own, given := terminal(t)
 	c := exec.Command("fenderside", args...)
-	c.Env = []string{"TERM=xterm-256color", "COLORTERM=truecolor", "HOME=" + t.TempDir(), "PATH=" + os.Getenv("PATH"), "FENDERSIDE_HOME=" + t.TempDir()}
+	c.Env = []string{"TERM=" + kind, "COLORTERM=truecolor", "HOME=" + t.TempDir(), "PATH=" + os.Getenv("PATH"), "FENDERSIDE_HOME=" + t.TempDir()}
 	c.Stdin, c.Stdout, c.Stderr = given, given, given
 	c.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
 	require.NoError(t, c.Start())
 	require.NoError(t, given.Close())
+	_, err = own.WriteString(typed)
+	require.NoError(t, err)
 	text, readErr := io.ReadAll(own)
 	if !errors.Is(readErr, syscall.EIO) { // how Linux tells that the other end was closed
 		require.NoError(t, readErr)
@@ -70,6 +78,16 @@ func TestPrintingCommandsSendATerminalNothingButText(t *testing.T) {
 		assert.NotEmpty(t, sent, args)
 		assert.NotContains(t, sent, "\x1b", args)
 		assert.NotContains(t, sent, "\u009b", args) // the one-character form, ECMA-48
+	}
+}
+
+// A terminal that says it is dumb can do nothing but print (the terminal type "dumb" of terminfo, from memory).
+func TestATerminalThatCanOnlyPrintIsGivenPlainLines(t *testing.T) {
+	for _, args := range []string{"", "start sensor-swap --vehicle millbrook-four"} {
+		sent, _ := onTerminalOf(t, "dumb", "\x04", strings.Fields(args)...) // the end of what is typed
+		assert.Contains(t, sent, "Fenderside, line mode.", args)
+		assert.NotContains(t, sent, "\x1b", args)
+		assert.NotContains(t, sent, "\u009b", args)
 	}
 }
 

@@ -31,25 +31,25 @@ func (h *hand) everyKey(l look) bool {
 	done, avoid := h.finished(step.ID), ""
 	if m := figure.FindStringSubmatch(l.shown); m != nil {
 		avoid = m[1]
-		h.press("Enter")
+		h.Press("Enter")
 	}
 	for _, c := range printable {
 		if string(c) != avoid {
-			h.typed(string(c))
+			h.Typed(string(c))
 		}
 	}
-	h.press(strings.Fields(motions)...)
+	h.Press(strings.Fields(motions)...)
 	for _, k := range strings.Fields(functions) {
-		h.press(k)
-		h.until("a screen over the job is closed", func() bool {
+		h.Press(k)
+		h.Until("a screen over the job is closed", func() bool {
 			if h.atJob(step) {
 				return true
 			}
-			h.press("Escape")
+			h.Press("Escape")
 			return false
 		})
 	}
-	h.press(slices.Repeat([]string{"BSpace"}, 120)...)
+	h.Press(slices.Repeat([]string{"BSpace"}, 120)...)
 	require.Equal(h.t, done, h.finished(step.ID), "gate %s was passed without what it asks for", step.ID)
 	require.Equal(h.t, step.ID, h.replay.State.Current().ID, "the job moved from gate %s", step.ID)
 	return true
@@ -57,6 +57,6 @@ func (h *hand) everyKey(l look) bool {
 
 // atJob says whether the step's own screen is shown.
 func (h *hand) atJob(step *procedures.Step) bool {
-	screen := h.screen()
-	return strings.Contains(h.size.flat(screen), step.Title) && strings.Contains(screen, "F4 STOP WORK") && !strings.Contains(screen, "Esc back")
+	screen := h.Screen()
+	return strings.Contains(h.flat(screen), step.Title) && strings.Contains(screen, "F4 STOP WORK") && !strings.Contains(screen, "Esc back")
 }

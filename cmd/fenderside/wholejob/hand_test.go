@@ -17,6 +17,7 @@ import (
 
 	"fenderside/procedures"
 	"fenderside/runner"
+	"fenderside/ui/terminaltest"
 )
 
 const (
@@ -33,7 +34,7 @@ const (
 
 type hand struct {
 	t *testing.T
-	*terminal
+	*terminaltest.Terminal
 	*journal
 	book      book
 	tried     map[string]bool // the gates at which every key was tried
@@ -56,15 +57,15 @@ func (l look) shows(words string) bool { return strings.Contains(l.shown, words)
 func (h *hand) looks() (l look, open bool) {
 	for range 100 {
 		before := h.length()
-		screen := h.settled()
+		screen := h.Settled()
 		if !h.grow() {
 			return look{}, false
 		}
 		if len(h.lines) == before {
-			return look{h.replay.State, before, screen, h.size.flat(screen)}, true
+			return look{h.replay.State, before, screen, h.flat(screen)}, true
 		}
 	}
-	require.Fail(h.t, "the journal does not come to rest", h.screen())
+	require.Fail(h.t, "the journal does not come to rest", h.Screen())
 	return look{}, false
 }
 
@@ -86,7 +87,7 @@ func (h *hand) work(first func(look) bool) {
 			require.Less(h.t, h.idle, mostKeys, "the job does not go on; the screen shows:\n%s", l.screen)
 			continue
 		}
-		if time.Since(unknown) > patience {
+		if time.Since(unknown) > terminaltest.Patience {
 			require.Failf(h.t, "no answer known", "at %s; the screen shows:\n%s", wanted(l.state), l.screen)
 		}
 	}
@@ -110,7 +111,7 @@ func (h *hand) once(l look) bool {
 	case l.shows("Enter turns the page"), l.shows("HELD AT A GATE"):
 		h.turn(l)
 	case l.shows("Time counts only while this program runs"):
-		h.until("the time is over", func() bool { return !strings.Contains(h.size.flat(h.screen()), "Time counts only while") })
+		h.Until("the time is over", func() bool { return !strings.Contains(h.flat(h.Screen()), "Time counts only while") })
 	case l.state.Phase() == runner.Briefing, l.state.Hold() != nil, l.shows("Enter it is so"):
 		h.entry(l, pace, "Enter")
 	case l.shows("Enter starts the time"):
@@ -216,7 +217,7 @@ func (h *hand) read(l look, r runner.ReadingView) bool {
 		return h.choose(l, pace, r.Spec.Choose, given)
 	}
 	if l.shows("The next value in ") {
-		h.until("the next value may be taken", func() bool { return strings.Contains(h.size.flat(h.screen()), "can be taken now") })
+		h.Until("the next value may be taken", func() bool { return strings.Contains(h.flat(h.Screen()), "can be taken now") })
 	}
 	h.entry(l, pace, "text:"+given, "Enter")
 	return true
@@ -272,7 +273,7 @@ func numberOf(all []string, answer string) int {
 // on. Where the program asked for the key again, there is none: then the hand looks again.
 func (h *hand) entry(l look, after time.Duration, keys ...string) {
 	h.keys(l.screen, after, keys...)
-	if h.within(10*time.Second, func() bool { return h.length() != l.length || !h.grow() }) {
+	if h.Within(10*time.Second, func() bool { return h.length() != l.length || !h.grow() }) {
 		h.last = time.Now()
 	}
 }
@@ -282,18 +283,18 @@ func (h *hand) keys(screen string, after time.Duration, keys ...string) {
 	time.Sleep(time.Until(h.last.Add(after)))
 	for i, k := range keys {
 		if i > 0 {
-			h.changes(screen)
-			screen = h.settled()
+			h.Changes(screen)
+			screen = h.Settled()
 		}
 		if text, ok := strings.CutPrefix(k, "text:"); ok {
-			h.press("C-u")
-			h.typed(text)
+			h.Press("C-u")
+			h.Typed(text)
 			continue
 		}
-		h.press(k)
+		h.Press(k)
 	}
 	h.last = time.Now()
-	h.changes(screen)
+	h.Changes(screen)
 }
 
 // turn presses Enter where no entry follows from it.

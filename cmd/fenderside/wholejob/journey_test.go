@@ -14,6 +14,7 @@ import (
 
 	"fenderside/procedures"
 	"fenderside/runner"
+	"fenderside/ui/terminaltest"
 )
 
 type journey struct {
@@ -21,7 +22,7 @@ type journey struct {
 	procedure string
 	vehicle   string // a demonstration card, taken as somebody's own
 	position  string
-	window    size
+	window    terminaltest.Size
 	book      book
 	follow    []string          // what is written down as still due
 	leave     *leaving          // the job is closed early by hand
@@ -49,8 +50,8 @@ func (j journey) goes(t *testing.T) signed {
 	if _, err := exec.LookPath("ssh-keygen"); err != nil {
 		t.Skip("needs ssh-keygen")
 	}
-	if j.window == (size{}) {
-		j.window = usual
+	if j.window == (terminaltest.Size{}) {
+		j.window = terminaltest.Usual
 	}
 	h := j.begins(t)
 	h.work(func(l look) bool { return j.leaves(h, l) })
@@ -91,7 +92,7 @@ func (j journey) begins(t *testing.T) *hand {
 	folder := t.TempDir()
 	h := &hand{
 		t:        t,
-		terminal: newTerminal(t, j.window, "FENDERSIDE_HOME="+folder, "TERM=xterm-256color", "HOME="+folder, "USER=asha"),
+		Terminal: terminaltest.New(t, j.window, "FENDERSIDE_HOME="+folder, "TERM=xterm-256color", "HOME="+folder, "USER=asha"),
 		journal:  &journal{t: t, folder: folder},
 		tried:    map[string]bool{}, last: time.Now(),
 	}
@@ -100,7 +101,7 @@ func (j journey) begins(t *testing.T) *hand {
 	for _, what := range j.follow {
 		h.followUps = append(h.followUps, [2]string{what, inMonths(1)})
 	}
-	h.run(program, "start", j.procedure, "--vehicle", ownCard(t, j.vehicle))
+	h.Run(program, "start", j.procedure, "--vehicle", ownCard(t, j.vehicle))
 	code := heaterCodes[j.position]
 	h.fillSheet(j.procedure, j.vehicle, map[string]string{
 		"position": j.position, "told": code, "code_before": code, "mileage": "96 400 km", "trace_time": "time", "trace_column": j.position,

@@ -26,7 +26,7 @@ func (h *hand) menu(l look, line string) {
 // pick takes the line of a list that begins with some words, or with as many of them as a row holds.
 func (h *hand) pick(list, line string) {
 	for range 30 {
-		screen := h.settled()
+		screen := h.Settled()
 		require.Contains(h.t, screen, list)
 		if m := marked.FindStringSubmatch(screen); m != nil && (strings.HasPrefix(m[1], line) || strings.HasPrefix(line, strings.TrimSpace(m[1]))) {
 			h.keys(screen, beat, "Enter")
@@ -34,14 +34,14 @@ func (h *hand) pick(list, line string) {
 		}
 		h.keys(screen, 0, "Down")
 	}
-	require.Failf(h.t, "no such line on the list", "%q; the screen shows:\n%s", line, h.screen())
+	require.Failf(h.t, "no such line on the list", "%q; the screen shows:\n%s", line, h.Screen())
 }
 
 // form answers the questions of a form, the last of which makes the entry. One character is the number of an answer, and no
 // answer leaves a question out.
 func (h *hand) form(l look, answers ...string) {
 	for i, text := range answers {
-		screen, keys := h.settled(), []string{"Enter"}
+		screen, keys := h.Settled(), []string{"Enter"}
 		switch len(text) {
 		case 0:
 		case 1:
@@ -127,7 +127,7 @@ func (h *hand) name(l look, in procedures.Instrument) bool {
 		return true
 	}
 	h.keys(l.screen, beat, "text:"+h.answer(l, in.ID, 0), "Enter")
-	require.Contains(h.t, h.settled(), "Calibration due")
+	require.Contains(h.t, h.Settled(), "Calibration due")
 	h.form(l, inMonths(6))
 	return true
 }

@@ -11,15 +11,15 @@ import (
 
 // flat is the screen as one line of words. In a wide window the track stands in a column of its own, so the words beside it
 // are read once more without it.
-func (s size) flat(screen string) string {
+func (h *hand) flat(screen string) string {
 	all := strings.Join(strings.Fields(screen), " ")
-	if s.width < 110 {
+	if h.Size.Width < 110 {
 		return all
 	}
 	var beside []string
 	for row := range strings.Lines(screen) {
-		if cells := []rune(strings.TrimSuffix(row, "\n")); len(cells) > s.width/3 {
-			beside = append(beside, strings.Fields(string(cells[s.width/3:]))...)
+		if cells := []rune(strings.TrimSuffix(row, "\n")); len(cells) > h.Size.Width/3 {
+			beside = append(beside, strings.Fields(string(cells[h.Size.Width/3:]))...)
 		}
 	}
 	return all + " | " + strings.Join(beside, " ")

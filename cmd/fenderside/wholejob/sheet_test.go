@@ -24,10 +24,10 @@ func (h *hand) fillSheet(procedure, vehicle string, typed map[string]string) {
 	require.True(h.t, ok)
 	card, ok := library.Card(vehicle)
 	require.True(h.t, ok)
-	h.until("the program is there", func() bool { return strings.Contains(h.screen(), "Fenderside") })
+	h.Until("the program is there", func() bool { return strings.Contains(h.Screen(), "Fenderside") })
 	done := map[string]bool{}
 	for range 120 {
-		screen := h.settled()
+		screen := h.Settled()
 		if h.length() > 0 {
 			return
 		}
@@ -47,7 +47,7 @@ func (h *hand) fillSheet(procedure, vehicle string, typed map[string]string) {
 		}
 		h.keys(screen, beat, keys...)
 	}
-	require.Fail(h.t, "the job did not open", h.screen())
+	require.Fail(h.t, "the job did not open", h.Screen())
 }
 
 // entered are the keys for a line of the sheet.

@@ -51,17 +51,17 @@ func (h *hand) verified(ends procedures.Outcome, verdict string) signed {
 
 // leaveDone reads the done screen to its end and goes back to the board.
 func (h *hand) leaveDone() (pages []string) {
-	h.until("the done screen", func() bool { return strings.Contains(h.screen(), "SIGNED by") })
+	h.Until("the done screen", func() bool { return strings.Contains(h.Screen(), "SIGNED by") })
 	for range 20 {
-		screen := h.settled()
-		pages = append(pages, h.size.flat(screen))
+		screen := h.Settled()
+		pages = append(pages, h.flat(screen))
 		h.keys(screen, beat, "Enter")
 		if strings.Contains(pages[len(pages)-1], "Enter goes back to the board") {
 			break
 		}
 	}
-	h.until("the board, on which no job is open", func() bool {
-		screen := h.settled()
+	h.Until("the board, on which no job is open", func() bool {
+		screen := h.Settled()
 		return strings.Contains(screen, "What is to be done?") && !strings.Contains(screen, "OPEN JOBS")
 	})
 	return pages

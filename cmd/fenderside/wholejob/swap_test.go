@@ -11,11 +11,12 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"fenderside/procedures"
+	"fenderside/ui/terminaltest"
 )
 
 func TestTheWholeSwapLiveInATerminalKilledTwice(t *testing.T) {
 	inParallel(t)
-	h := journey{procedure: "sensor-swap", vehicle: "millbrook-four", position: "B1S1", window: usual,
+	h := journey{procedure: "sensor-swap", vehicle: "millbrook-four", position: "B1S1", window: terminaltest.Usual,
 		book: fromBeneath.with(onAdapter, set("45.5 N·m"))}.begins(t)
 	kills := map[string]bool{"compare-part": true, "route-lead": true}
 	h.work(func(l look) bool {
@@ -34,9 +35,9 @@ func TestTheWholeSwapLiveInATerminalKilledTwice(t *testing.T) {
 
 // diesAndComesBack kills the program and takes the job up again: it is held.
 func (h *hand) diesAndComesBack() {
-	h.kill()
-	h.run(program, "resume")
-	h.until("the job is back, and held", func() bool {
-		return h.grow() && h.replay.State.Hold() != nil && strings.Contains(h.screen(), "F4 STOP WORK")
+	h.Kill()
+	h.Run(program, "resume")
+	h.Until("the job is back, and held", func() bool {
+		return h.grow() && h.replay.State.Hold() != nil && strings.Contains(h.Screen(), "F4 STOP WORK")
 	})
 }
