@@ -101,6 +101,19 @@ const (
 	None Verdict = "none"
 )
 
+// Words are what a person is told of a verdict.
+func (v Verdict) Words() string {
+	switch v {
+	case Pass:
+		return "passed"
+	case Fail:
+		return "not passed"
+	case More:
+		return "cannot judge yet"
+	}
+	return "worked out"
+}
+
 // Figure is one computed value; Text is it at its declared rounding, with its
 // unit.
 type Figure struct{ Name, Text string }

@@ -1,6 +1,10 @@
 package runner
 
-import "time"
+import (
+	"fmt"
+	"strings"
+	"time"
+)
 
 // Moment is the time at which a command is given, and the place in the journal it would be written at. The core learns
 // of both from nowhere else.
@@ -39,4 +43,19 @@ func since(from, now Moment) time.Duration {
 		return 0
 	}
 	return now.Mono - from.Mono
+}
+
+// InWords is a length of time to the second, rounded up, as people write it: with its units, and without those it has none of.
+func InWords(d time.Duration) string {
+	s := int((d + time.Second - 1) / time.Second)
+	var out []string
+	for _, u := range []struct {
+		seconds int
+		name    string
+	}{{3600, "h"}, {60, "min"}, {1, "s"}} {
+		if n := s / u.seconds; n > 0 || u.seconds == 1 && len(out) == 0 {
+			out, s = append(out, fmt.Sprintf("%d %s", n, u.name)), s%u.seconds
+		}
+	}
+	return strings.Join(out, " ")
 }

@@ -34,7 +34,7 @@ func (j *Job) tellEntry(e Event) string {
 		if e.Verdict == checks.None {
 			return fmt.Sprintf("Check %s: %s", e.Check, e.Because)
 		}
-		return fmt.Sprintf("Check %s: %s. %s", e.Check, e.Verdict, e.Because)
+		return fmt.Sprintf("Check %s: %s. %s", e.Check, e.Verdict.Words(), e.Because)
 	case InstrumentTaken:
 		due := ""
 		if e.Due != "" {
@@ -176,7 +176,7 @@ func (j *Job) Why(e Fell) string {
 	if g, ok := j.Procedure.SafeguardByID(e.Safeguard); ok && j.Procedure.Safeguards[g].Because != "" {
 		because = ": " + j.Procedure.Safeguards[g].Because
 	}
-	return e.Of + because
+	return strings.ReplaceAll(e.Of, "-", " ") + because
 }
 
 func (j *Job) tellPeople(e Event) string {
@@ -207,8 +207,10 @@ func (j *Job) tellInterruption(e Interrupted) string {
 	if e.Reason != "" {
 		text += ": " + plaintext.Show(e.Reason)
 	}
-	if e.Drift != 0 {
-		text += fmt.Sprintf(" (clock moved by %s)", time.Duration(e.Drift)*time.Millisecond)
+	if by := time.Duration(e.Drift) * time.Millisecond; by > 0 {
+		text += fmt.Sprintf(" (clock moved on by %s)", InWords(by))
+	} else if by < 0 {
+		text += fmt.Sprintf(" (clock moved back by %s)", InWords(-by))
 	}
 	if e.Cut > 0 {
 		text += fmt.Sprintf("; %d bytes of a line that was never finished were cut off", e.Cut)

@@ -4,6 +4,8 @@ package ui
 // answer is refused.
 
 import (
+	"strings"
+
 	tea "github.com/charmbracelet/bubbletea"
 
 	"fenderside/procedures/plaintext"
@@ -43,7 +45,7 @@ func (f *form) page(m *model, w, h int) page {
 	q := &f.ask[f.now]
 	blocks := []block{{rows: bolded(m.look, []string{f.title}, w)}, {rows: wrapped(f.intro, "", w), rank: 1, shorten: ".. a higher window shows the rest", folds: len(f.intro) > 0}, {rows: []string{""}, rank: 2}}
 	for i := range f.now {
-		blocks = append(blocks, block{rows: wrapped([]string{f.ask[i].title + " " + f.ask[i].given()}, "", w), rank: 3})
+		blocks = append(blocks, block{rows: wrapped([]string{f.ask[i].answered()}, "", w), rank: 3, folds: true})
 	}
 	rows := bolded(m.look, []string{q.title}, w)
 	rows = append(rows, wrapped([]string{q.hint}, "", w)...)
@@ -59,6 +61,15 @@ func (f *form) page(m *model, w, h int) page {
 	}
 	shown, missing, folded := unfolded(blocks, h)
 	return page{rows: shown, keys: append(m.stoppable([]hint{{"Enter", does}, {"Esc", "back"}}), hint{"F1", "help"}), missing: missing, folded: folded}
+}
+
+// answered is a question and what was answered to it.
+func (q question) answered() string {
+	between := ": "
+	if strings.HasSuffix(q.title, "?") {
+		between = " "
+	}
+	return q.title + between + q.given()
 }
 
 func (q question) given() string {

@@ -296,3 +296,14 @@ func TestALowWindowGivesUpEmptyRowsAndNamesInTheStripForHowAStepIsDone(t *testin
 		assert.Contains(t, strings.ToLower(r.flat()), "exhaust", "what lapsed is named to the last, %v", s)
 	}
 }
+
+func TestTheLimitOfASeriesIsShownBeforeItsFirstValueIsTaken(t *testing.T) {
+	r := newRig(t).start("millbrook-four").to("read cool.ambient", plainJob)
+	for _, s := range sizes {
+		assert.NotContains(t, r.size(s[0], s[1]).flat(), "The limit is", "the air has none")
+	}
+	r.size(80, 24).to("read cool.surface 0", plainJob)
+	for _, s := range sizes {
+		assert.Contains(t, r.size(s[0], s[1]).flat(), "The limit is 43 °C.")
+	}
+}

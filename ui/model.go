@@ -29,7 +29,8 @@ type page struct {
 	rows    []string
 	keys    []hint
 	missing int
-	folded  int // rows of how a step is done, or of a list or a text, that did not fit
+	folded  int // rows of how a step is done that did not fit
+	unread  int // rows of a list, or of a text that is turned page by page, that stand on others
 }
 
 // hint is one key and what it does now.

@@ -50,7 +50,7 @@ func (p *picker) page(m *model, w, h int) page {
 	if !p.stay {
 		keys = append(keys, hint{"Esc", "back"})
 	}
-	return page{rows: rows, keys: append(m.stoppable(keys), hint{"F1", "help"}), folded: over}
+	return page{rows: rows, keys: append(m.stoppable(keys), hint{"F1", "help"}), unread: over}
 }
 
 func (p *picker) enterDoes() string {

@@ -18,7 +18,7 @@ type block struct {
 	place   int    // the piece takes the place of another with fewer rows, by this number; 0 is none
 	spare   bool   // left out, it keeps no other out: a key shows it
 	gap     bool   // an empty row, given up where that lets a folded piece unfold
-	folds   bool   // what of it does not fit is to be said
+	folds   bool   // what of it does not fit is to be said; only whole lines of it are shown
 }
 
 // leftOut in place of the row that stands for a piece leaves the piece out where none of it fits.
@@ -114,6 +114,9 @@ func (b block) take(room int) []string {
 			rows = rows[1:]
 		}
 		kept := append([]string(nil), rows[:room-1]...)
+		for b.folds && len(kept) > 0 && strings.HasPrefix(rows[len(kept)], "  ") { // the rest of a line whose beginning says something else
+			kept = kept[:len(kept)-1]
+		}
 		for len(kept) > 0 && strings.HasSuffix(kept[len(kept)-1], ":") { // a heading over nothing
 			kept = kept[:len(kept)-1]
 		}

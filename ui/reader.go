@@ -33,7 +33,7 @@ func (r *reader) page(m *model, w, h int) page {
 	case r.last != "":
 		does = r.last
 	}
-	return page{rows: out, folded: max(0, len(rows)-room), keys: m.stoppable([]hint{{"Enter", does}, {"Up/Down", "row"}, {"PgUp", "back"}, {"Esc", "close"}})}
+	return page{rows: out, unread: max(0, len(rows)-room), keys: m.stoppable([]hint{{"Enter", does}, {"Up/Down", "row"}, {"PgUp", "back"}, {"Esc", "close"}})}
 }
 
 func (r *reader) wrapped(w int) []string {

@@ -51,7 +51,7 @@ func (w *work) readingWant(v runner.StepView, id string) want {
 		}
 	}
 	n := len(r.Values) + len(r.Refused)
-	ask := want{id: fmt.Sprintf("read %s %d", id, n), title: r.Spec.Title, notes: w.limits(r), enter: "records it"}
+	ask := want{id: fmt.Sprintf("read %s %d", id, n), title: r.Spec.Title, notes: w.limits(v, r), enter: "records it"}
 	if c := reading.RefusedBy(v, r); c != nil {
 		ask.notes = judged(v, c, r) // in place of the limits of the instrument, which it kept
 		ask.more, ask.told = reading.Advice(v, id)
@@ -88,8 +88,11 @@ func (w *work) instrumentWant(kind procedures.Instrument) want {
 }
 
 // limits says what a reading is held to, and what it is so far.
-func (w *work) limits(r runner.ReadingView) []string {
+func (w *work) limits(v runner.StepView, r runner.ReadingView) []string {
 	var out []string
+	if limit := reading.Limit(v, r); limit != "" {
+		out = append(out, limit)
+	}
 	switch {
 	case r.Low != "" && r.High != "":
 		out = append(out, "Between "+r.Low+" and "+r.High+".")
@@ -111,7 +114,7 @@ func (w *work) limits(r runner.ReadingView) []string {
 	if r.Spec.Series && len(r.Values) > 0 {
 		next := "The next value can be taken now."
 		if r.Next > 0 {
-			next = "The next value in " + inWords(r.Next) + "."
+			next = "The next value in " + runner.InWords(r.Next) + "."
 		}
 		out = append(out, fmt.Sprintf("So far %s. %s", list(r.Values), next))
 	}
@@ -155,7 +158,7 @@ func found(v runner.StepView, told []string) (said, worked []string) {
 		if !c.Ran {
 			continue
 		}
-		verdict := map[string]string{"pass": "PASSED", "fail": "NOT PASSED", "more": "CANNOT JUDGE YET", "none": "WORKED OUT"}[string(c.Verdict)]
+		verdict := strings.ToUpper(c.Verdict.Words())
 		if !slices.Contains(told, c.Use.Name) {
 			said = append(said, fmt.Sprintf("Check %s: %s. %s", words(c.Use.Name), verdict, sentence(plaintext.Show(c.Because))))
 		}

@@ -29,7 +29,9 @@ func trackWidth(width int) int { return min(widestTrack, width/3) }
 func (w *work) page(m *model, width, h int) page {
 	sc := w.scene()
 	sc.large = m.height >= highWindow
+	unread := 0
 	if part, last := w.turnable(sc, width, h); part != nil {
+		unread = len(wrapped(sc.must, "", width)) - len(part)
 		sc.must = nil
 		sc.read = part
 		if !last {
@@ -39,10 +41,10 @@ func (w *work) page(m *model, width, h int) page {
 	if sc.track && width >= wideWindow {
 		lw := trackWidth(width)
 		rows, missing, folded := unfolded(w.blocks(m.look, sc, min(widestText, width-lw), false), h)
-		return page{beside(w.column(m.look, lw-2, h), lw, rows), w.keys(sc, folded), missing, folded}
+		return page{beside(w.column(m.look, lw-2, h), lw, rows), w.keys(sc, folded), missing, folded, unread}
 	}
 	rows, missing, folded := unfolded(w.blocks(m.look, sc, width, sc.track), h)
-	return page{rows, w.keys(sc, folded), missing, folded}
+	return page{rows, w.keys(sc, folded), missing, folded, unread}
 }
 
 // keys are the keys of a scene: what Enter does first and stop-work next, then what the scene has beside them, then those of
@@ -65,6 +67,21 @@ func (w *work) keys(sc scene, folded int) []hint {
 		first = append(first, hint{"F2", "HOW"})
 	}
 	return slices.Concat(first, sc.keys, job[1:])
+}
+
+// plainly says whether Enter answers, and there is nothing else to be thought of.
+func (ask want) plainly(at int) bool {
+	return ask.figure == "" && ask.before == "" && (len(ask.choices) == 0 || at >= 0)
+}
+
+// lower is how many rows more the longest of the statements takes that are asked one after the other. They are left free above
+// it, so that nothing else on the screen moves from one to the next.
+func (ask want) lower(width int) int {
+	own, most := len(wrap(ask.title, width)), 0
+	for _, other := range ask.row {
+		most = max(most, len(wrap(other, width))-own)
+	}
+	return most
 }
 
 // invitation says what is to be thought of, and which key does what; at is the answer that is marked.
@@ -166,12 +183,17 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 		large := picture.Countdown(sc.clock, sc.passed, sc.whole, picture.Form{Width: width})
 		add(block{rows: solid(look, large.Rows), place: 2, rank: 7}) // read from across the bay, so it comes before the track
 	}
+	add(block{rows: make([]string, sc.want.lower(width))})
 	add(block{rows: w.prompt(look, sc.want, width)})
 	for _, l := range sc.want.more {
 		add(block{rows: wrap(sentence(plaintext.Show(l)), width), rank: 1})
 	}
 	if sc.want.act != nil {
-		add(block{rows: wrap(strings.TrimSpace(sc.want.invitation(w.choice.at)), width), rank: 3})
+		rank := 3
+		if sc.want.plainly(w.choice.at) {
+			rank = 7 // the row of keys says it too
+		}
+		add(block{rows: wrap(strings.TrimSpace(sc.want.invitation(w.choice.at)), width), rank: rank})
 	}
 	for _, b := range resultBlocks(look, sc, width) {
 		add(b)
@@ -220,9 +242,9 @@ func wrapped(lines []string, first string, width int) []string {
 		if strings.HasPrefix(l, "- ") {
 			in, l = in+"- ", l[2:]
 		}
-		if strings.HasPrefix(l, "| ") { // a line of a tag: its edge goes down beside all of it
-			for _, r := range wrap(l[2:], width-2) {
-				rows = append(rows, "| "+r)
+		if strings.HasPrefix(l, "| ") { // a line of a tag or of the track: its edge goes down beside all of it
+			for _, r := range wrap(l[2:], width-len(in)-2) {
+				rows = append(rows, in+"| "+r)
 			}
 			continue
 		}

@@ -157,7 +157,9 @@ func (w *work) wayWant(v runner.StepView) want {
 func (w *work) statementWant(v runner.StepView, r runner.Reason) want {
 	index, _ := strconv.Atoi(r.Detail)
 	place, text := 0, ""
+	var row []string
 	for i, s := range v.Statements {
+		row = append(row, s.Text)
 		if s.Index == index {
 			place, text = i+1, s.Text
 		}
@@ -166,7 +168,7 @@ func (w *work) statementWant(v runner.StepView, r runner.Reason) want {
 	if v.Step.Kind != procedures.Do {
 		figure = figureFor(v.Step.ID, index, w.job.Opening.Number, v.Rounds)
 	}
-	return want{id: "affirm " + v.Step.ID + r.Detail, title: text, enter: "it is so", figure: figure,
+	return want{id: "affirm " + v.Step.ID + r.Detail, title: text, row: row, enter: "it is so", figure: figure,
 		before: "Look first.", hint: fmt.Sprintf("Statement %d of %d.", place, len(v.Statements)),
 		act: func(m *model, _ string, _ int) tea.Cmd {
 			return m.do(runner.Affirm{Step: v.Step.ID, Statement: index}, nil)
@@ -192,10 +194,10 @@ func (w *work) startWant(v runner.StepView, r runner.Reason) want {
 		ask.enter = "starts the time again"
 	}
 	if v.Wait.Least > 0 {
-		ask.notes = append(ask.notes, "At least "+inWords(v.Wait.Least)+".")
+		ask.notes = append(ask.notes, "At least "+runner.InWords(v.Wait.Least)+".")
 	}
 	if v.Wait.Most > 0 {
-		ask.notes = append(ask.notes, "At most "+inWords(v.Wait.Most)+".")
+		ask.notes = append(ask.notes, "At most "+runner.InWords(v.Wait.Most)+".")
 	}
 	if ask.title == "" && len(ask.notes) > 0 {
 		ask.title, ask.notes = ask.notes[0], ask.notes[1:]

@@ -179,21 +179,6 @@ func roughly(d time.Duration) string {
 	return fmt.Sprintf("%d h %d min", int(d.Hours()), int(d.Minutes())%60)
 }
 
-// inWords is a length of time to the second, rounded up, with its units.
-func inWords(d time.Duration) string {
-	s := int((d + time.Second - 1) / time.Second)
-	var out []string
-	for _, u := range []struct {
-		seconds int
-		name    string
-	}{{3600, "h"}, {60, "min"}, {1, "s"}} {
-		if n := s / u.seconds; n > 0 || u.seconds == 1 && len(out) == 0 {
-			out, s = append(out, fmt.Sprintf("%d %s", n, u.name)), s%u.seconds
-		}
-	}
-	return strings.Join(out, " ")
-}
-
 // span is a length of time to the second, rounded up.
 func span(d time.Duration) string {
 	s := int((d + time.Second - 1) / time.Second)

@@ -10,6 +10,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"fenderside/procedures/plaintext"
+	"fenderside/runner"
 )
 
 // View draws the screen.
@@ -49,46 +50,58 @@ type cast struct {
 }
 
 // cast sets a screen with the fullest safeguard strip that leaves the body its room and folds nothing of how the step is done.
-// Where something is folded under each, a low window has the strip under which it is least. Where even the least strip does
-// not leave the body its room, what is said above the keys is cut to a row and then left out.
+// Before the strip says less, the line and the empty row above the keys are given up. Where something is folded all the same, it
+// is set so that it is least. Where even the least strip does not leave the body its room, what is said above the keys is cut to
+// a row and then left out.
 func (m *model) cast(w, h int) cast {
-	var c cast
 	said := m.said(w)
-	set := func(level stripLevel, rows int) bool {
-		c.top, c.said = m.header(w, level), said[max(0, len(said)-rows):]
-		if rows == 1 && len(said) > 1 {
-			c.said = []string{m.look.bold.Render(cut(m.words()+" ..", w))}
+	best, found := cast{}, false
+	for level, tried := fullStrip, 0; level <= rowStrip; level++ {
+		high := len(m.header(w, level))
+		if level < leastStrip && high > highest(h) || found && (high >= tried || level > leastStrip) {
+			continue // it leaves the body too little room, or no more than before; or it names too little
 		}
-		if level < leastStrip && len(c.top) > highest(h) {
-			return false
-		}
-		c.height = h - len(c.top) - len(c.said) - 1
-		c.body = m.body(w, c.height)
-		return c.body.missing == 0 || m.work == nil
-	}
-	best, folded, tried := stripLevel(-1), 0, 0
-	for level := fullStrip; level <= rowStrip; level++ {
-		if best >= 0 && len(m.header(w, level)) >= tried {
-			continue // it would leave the body no more room
-		}
-		if !set(level, len(said)) {
-			continue
-		}
-		tried = len(c.top)
-		if c.body.folded == 0 {
-			return c
-		}
-		if best < 0 || h < roomy && level <= leastStrip && c.body.folded < folded {
-			best, folded = level, c.body.folded
+		tried = high
+		for _, bottom := range [][]string{said, m.told(w)} {
+			c := m.set(w, h, level, bottom)
+			fits := c.body.missing == 0 || m.work == nil
+			if fits && c.body.folded+c.body.unread == 0 {
+				return c
+			}
+			if fits && (!found || c.body.wanting(h) < best.body.wanting(h)) {
+				best, found = c, true
+			}
+			if fits && c.body.folded == 0 {
+				break // the rest of a text stands on its other pages
+			}
 		}
 	}
-	if best >= 0 {
-		set(best, len(said))
+	if found {
+		return best
+	}
+	short := said[max(0, len(said)-1):]
+	if len(said) > 1 {
+		short = []string{m.look.bold.Render(cutWords(m.words()+" ..", w))}
+	}
+	if c := m.set(w, h, rowStrip, short); c.body.missing == 0 {
 		return c
 	}
-	if !set(rowStrip, 1) {
-		set(rowStrip, 0)
+	return m.set(w, h, rowStrip, nil)
+}
+
+// wanting is how many rows a low window is to make room for. A text of pages gets the room of the strip only in the lowest.
+func (p page) wanting(h int) int {
+	if h < roomy {
+		return p.folded + p.unread
 	}
+	return p.folded
+}
+
+// set is a screen with that strip on top and these rows above the keys.
+func (m *model) set(w, h int, level stripLevel, said []string) cast {
+	c := cast{top: m.header(w, level), said: said}
+	c.height = h - len(c.top) - len(c.said) - 1
+	c.body = m.body(w, c.height)
 	return c
 }
 
@@ -131,7 +144,7 @@ func (m *model) header(w int, level stripLevel) []string {
 	rows := []string{m.look.title.Render(fill(m.work.titleRow(w), w))}
 	rows = append(rows, m.work.strip(m.look, w, level)...)
 	for _, p := range m.work.state.Pins(m.work.now) {
-		text := fmt.Sprintf("%s: running %s, %s to go", p.Step.Title, inWords(p.For), inWords(p.Left))
+		text := fmt.Sprintf("%s: running %s, %s to go", p.Step.Title, runner.InWords(p.For), runner.InWords(p.Left))
 		if p.Left == 0 {
 			text = fmt.Sprintf("%s: its time is over, F9 completes it", p.Step.Title)
 		}
@@ -168,25 +181,29 @@ func (m *model) words() string {
 	return m.message
 }
 
-// said is what stands above the keys: a line where there is room for one, and the message.
+// said is what stands above the keys: a line where there is room for one, and the message, or an empty row for it.
 func (m *model) said(w int) []string {
-	text := m.words()
 	var rows []string
 	if m.height >= roomy {
 		rows = append(rows, strings.Repeat("-", w))
 	}
-	said, most := wrap(text, w), 3
+	if told := m.told(w); len(told) > 0 {
+		return append(rows, told...)
+	}
+	return append(rows, "")
+}
+
+// told is what is to be said, in as many rows as it may have.
+func (m *model) told(w int) []string {
+	rows, most := wrap(m.words(), w), 4
 	if m.work == nil {
 		most = 6 // there is no step that needs the room
 	}
-	if len(said) > most {
-		said = append(said[:most-1], cut(said[most-1]+" ..", w))
+	if len(rows) > most {
+		rows = append(rows[:most-1], cutWords(rows[most-1]+" ..", w))
 	}
-	if len(said) == 0 {
-		said = []string{""}
-	}
-	for _, r := range said {
-		rows = append(rows, m.look.bold.Render(r))
+	for i, r := range rows {
+		rows[i] = m.look.bold.Render(r)
 	}
 	return rows
 }

@@ -46,6 +46,7 @@ type work struct {
 type want struct {
 	id       string // what typed text and the mark belong to
 	title    string
+	row      []string // what is asked one after the other, of which it is one
 	notes    []string
 	choices  []string
 	typed    bool

@@ -149,7 +149,7 @@ func (t *tally) add(line int, size time.Duration) {
 
 func (t tally) report(c *examined, innocent, next, what string) {
 	if t.count > 0 {
-		c.look(t.line, innocent, next, what, t.count, t.most)
+		c.look(t.line, innocent, next, what, t.count, runner.InWords(t.most))
 	}
 }
 

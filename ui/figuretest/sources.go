@@ -91,6 +91,13 @@ func numbered(st procedures.Step) []string {
 		low, high := r.AtLeast.Figure.String(), r.AtMost.Figure.String()
 		out = append(out, "Between "+low+" and "+high, "At least "+low, "At most "+high)
 	}
+	for _, c := range st.Checks {
+		for _, in := range c.Inputs {
+			if in.Literal.Quantity.Valid() {
+				out = append(out, "The "+in.Name+" is "+in.Literal.Quantity.String())
+			}
+		}
+	}
 	return out
 }
 

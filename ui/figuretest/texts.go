@@ -101,7 +101,7 @@ func recorded(e runner.Event) []string {
 			case "size":
 				out = append(out, v.String()+" bytes")
 			case "drift_ms":
-				out = append(out, (time.Duration(n) * time.Millisecond).String())
+				out = append(out, "by "+runner.InWords(time.Duration(max(n, -n))*time.Millisecond))
 			}
 		}
 	}

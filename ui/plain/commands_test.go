@@ -32,7 +32,7 @@ func TestEveryCommandDoesWhatItSays(t *testing.T) {
 		"track":      {atCool, []string{".track"}, []string{"Done: Pull the plug and keep it on you (gate, its safeguard in place).", "Here: Let the lamp cool and measure it (gate, its safeguard not in place).", "Ahead: Look the holder over."}},
 		"wants":      {atGate, []string{".wants"}, []string{"Because not affirmed: The plug is in my pocket. Next: look, then affirm it if it is true.", "Still wanted by this step: 3."}},
 		"sheet":      {atGate, []string{".sheet"}, []string{"Sheet: Greatest voltage that counts as dead: 1 V (typed, leaflet page 2)."}},
-		"workings":   {join(atCool, cooled[:len(cooled)-2]), []string{".workings"}, []string{"Check touch-safe: more readings are wanted.", "Working: "}},
+		"workings":   {join(atCool, cooled[:len(cooled)-2]), []string{".workings"}, []string{"Check touch-safe: cannot judge yet.", "Working: "}},
 		"picture":    {join(atGate, []string{".picture"}), []string{".picture"}, []string{"This step has no picture, or not yet"}},
 		"entries":    {join(atCool, []string{"start"}), []string{".entries", "meanwhile", "P-1", "41 °C", "@45s", "40 °C", "", "@2m", ""}, []string{"The wait of “Let the lamp cool and measure it” is over.", "In place: Lamp measured cool."}},
 		"pinned":     {join(atWipe, []string{"true", "done"}), []string{".pinned", "@5m", ".pinned", "itself"}, []string{"Keep the glued cover pressed: 1 second passed, 4 minutes 59 seconds to go", "Beside the work, practice job", "Done: Keep the glued cover pressed."}},

@@ -37,9 +37,9 @@ func TestAGateIsPassedByAFileThatIsDroppedOnTheTerminal(t *testing.T) {
 		`"`+filepath.Join(dir, "note.csv")+`"`,
 		address+" ", ".quit"))
 	said := strings.ReplaceAll(b.dialogue(), "\n  ", " ")
-	assert.Contains(t, said, "Check sensor-trace: fail.", "the log from before the work")
-	assert.Contains(t, said, "Check sensor-trace: more.", "a file with no signal in it")
-	assert.Contains(t, said, "Check sensor-trace: pass.")
+	assert.Contains(t, said, "Check sensor-trace: not passed.", "the log from before the work")
+	assert.Contains(t, said, "Check sensor-trace: cannot judge yet.", "a file with no signal in it")
+	assert.Contains(t, said, "Check sensor-trace: passed.")
 	var names []string
 	for _, e := range b.events() {
 		if e, ok := e.(runner.Attached); ok {
@@ -90,7 +90,7 @@ func TestWhoeverResumesOrSignsIsToldWhichFileIsNotAsItWasAndCanHaveAnotherJudged
 	assert.Contains(t, held, "Or take a statement of that step back by a correction")
 	assert.Contains(t, held, "Put the file back as it was attached: ")
 	assert.Contains(t, held, "the audit then asks for a look")
-	assert.Contains(t, on, "Check sensor-trace: pass.", "another was judged in its place")
+	assert.Contains(t, on, "Check sensor-trace: passed.", "another was judged in its place")
 	assert.Contains(t, on, "Read it back before it is signed.")
 	assert.Contains(t, on, "FILE LOST", "the review still says that one is lost")
 }

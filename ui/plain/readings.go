@@ -66,7 +66,7 @@ func wantsMore(v runner.StepView, check string) bool {
 // readWant asks for one value, and for the instrument before it where none is named. Where the reading may be left out,
 // Enter leaves it out.
 func (d *desk) readWant(v runner.StepView, r runner.ReadingView, mayLeave bool) want {
-	prompt := readingPrompt(r)
+	prompt := readingPrompt(v, r)
 	take := func(line string) error {
 		return d.do(runner.Read{Step: v.Step.ID, Reading: r.Spec.ID, Value: valueOf(r.Spec, line)})
 	}
@@ -104,7 +104,7 @@ func (d *desk) instrumentFor(r runner.ReadingView) (*procedures.Instrument, bool
 	return kind, named
 }
 
-func readingPrompt(r runner.ReadingView) []string {
+func readingPrompt(v runner.StepView, r runner.ReadingView) []string {
 	spec := r.Spec
 	line := "Reading: " + spec.Title
 	if spec.Series {
@@ -115,6 +115,9 @@ func readingPrompt(r runner.ReadingView) []string {
 		line += fmt.Sprintf(", value %d of %s", len(r.Values)+1, series)
 	}
 	out := []string{line + "." + readingForm(r)}
+	if limit := reading.Limit(v, r); limit != "" {
+		out = append(out, limit)
+	}
 	if r.Same != "" {
 		out = append(out, "It must agree with what is on record; look, do not copy.")
 	}
@@ -240,7 +243,7 @@ func (d *desk) readOutOfTurn(value string) error {
 	if err != nil || !ok {
 		return err
 	}
-	if value, err = d.askWords(value, readingPrompt(v.Readings[i])...); err != nil {
+	if value, err = d.askWords(value, readingPrompt(v, v.Readings[i])...); err != nil {
 		return err
 	}
 	r := v.Readings[i].Spec

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"strings"
 
-	"fenderside/checks"
 	"fenderside/procedures"
 	"fenderside/runner"
 	"fenderside/ui/reading"
@@ -181,23 +180,11 @@ func (d *desk) workings() {
 }
 
 func (d *desk) sayCheck(c runner.CheckView) {
-	d.say("Check %s: %s. %s", c.Use.Name, verdictWords(c.Verdict), c.Because)
+	d.say("Check %s: %s. %s", c.Use.Name, c.Verdict.Words(), c.Because)
 	for _, f := range c.Figures {
 		d.say("Figure: %s is %s.", f.Name, f.Text)
 	}
 	for _, line := range c.Workings {
 		d.say("Working: %s", line)
 	}
-}
-
-func verdictWords(v checks.Verdict) string {
-	switch v {
-	case checks.Pass:
-		return "passed"
-	case checks.Fail:
-		return "not passed"
-	case checks.None:
-		return "worked out"
-	}
-	return "more readings are wanted"
 }

@@ -93,6 +93,20 @@ func PassedOn(v runner.StepView) []string {
 	return out
 }
 
+// Limit is the limit that a check holds a series to where the procedure itself says it, so that it is known before the first value
+// is taken; what the sheet says of it is among what the step shows.
+func Limit(v runner.StepView, r runner.ReadingView) string {
+	for _, c := range v.Checks {
+		judges := slices.ContainsFunc(c.Use.Inputs, func(in procedures.CheckInput) bool { return in.Ref == r.Spec.ID })
+		for _, in := range c.Use.Inputs {
+			if judges && r.Spec.Series && !c.Use.Advice && in.Name == "limit" && in.Literal.Quantity.Valid() {
+				return "The limit is " + in.Literal.Quantity.String() + "."
+			}
+		}
+	}
+	return ""
+}
+
 // Shown is what a step is gone by, a line each.
 func Shown(v runner.StepView) []string {
 	var out []string
