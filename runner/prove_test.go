@@ -4,7 +4,6 @@ package runner_test
 // has, at the end of the path that is told, what is told about it.
 
 import (
-	"flag"
 	"fmt"
 	"os"
 	"slices"
@@ -19,16 +18,6 @@ import (
 	"fenderside/procedures/prove"
 	"fenderside/runner"
 )
-
-// init has the procedures of these tests made up alike on every run: a few others, refused for a round that the core leaves (see
-// the known debts in DEVELOPERS.md), are not as told. -rapid.seed=0 makes up others.
-func init() {
-	if os.Getenv("RAPID_SEED") == "" {
-		if err := flag.Set("rapid.seed", "20261126"); err != nil {
-			panic(err)
-		}
-	}
-}
 
 func TestExploreWhatIsProvedShowsNothingToTheContraryInTheCore(t *testing.T) {
 	var proved, failed, states, shown, hidden int
