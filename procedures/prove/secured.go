@@ -91,25 +91,24 @@ type lack struct {
 	path         func() []PathStep
 }
 
-// confirmed are those of what was found that a trial comes to, with its way there.
-func (w *guardWalk) confirmed(found []lack) []lack {
+// confirmed are those of what was found that a trial comes to, with its way there; all, where there is more than it follows.
+func (w *guardWalk) confirmed(found []lack) (out []lack) {
+	if len(found) == 0 {
+		return nil
+	}
 	t := w.newTrial()
-	if len(found) == 0 || t == nil {
+	if t == nil {
 		return found
 	}
 	open := map[int]bool{}
 	for _, l := range found {
 		open[l.step] = true
 	}
-	var out []lack
-	t.after, t.closed = w.afterTried(t), closedTried
-	t.entered = w.onward
-	t.shows = func(s tried) bool {
-		return open[s.step] && s.stands&(1<<w.g) == 0 && t.wants(s, w.g) && w.misses(s.flag)
-	}
+	t.after, t.closed, t.entered = w.afterTried(t), closedTried, w.onward
+	t.shows = func(s tried) bool { return open[s.step] && w.lacksTried(t, s) }
 	t.found = func(s tried, path func() []PathStep) bool {
-		told := path()
-		out = append(out, lack{s.step, s.flag, w.needPlace(s.step, func(c procedures.Condition) bool { return t.frame.holds(c, s.values) == yes }), func() []PathStep { return told }})
+		told, holds := path(), func(c procedures.Condition) bool { return t.frame.holds(c, s.values) == yes }
+		out = append(out, lack{s.step, s.flag, w.needPlace(s.step, holds), func() []PathStep { return told }})
 		delete(open, s.step)
 		return len(open) == 0
 	}
@@ -119,14 +118,17 @@ func (w *guardWalk) confirmed(found []lack) []lack {
 			whole = t.run()
 		}
 	}
-	if !whole {
-		for _, l := range found {
-			if open[l.step] {
-				out = append(out, l)
-			}
+	for _, l := range found {
+		if !whole && open[l.step] {
+			out = append(out, l)
 		}
 	}
 	return out
+}
+
+// lacksTried says whether the line of a trial is at a step without the safeguard that it needs.
+func (w *guardWalk) lacksTried(t *trial, s tried) bool {
+	return s.stands&(1<<w.g) == 0 && t.wants(s, w.g) && w.misses(s.flag)
 }
 
 // afterTried is how the safeguard is once a step of a trial is done.
