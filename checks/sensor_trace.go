@@ -231,26 +231,34 @@ func (c Check) runCatalyst(args Arguments) (Result, error) {
 	if kind := args["signal"].Choice; kind != "" && kind != narrowFront {
 		return Result{}, fmt.Errorf("signal %q: only two narrow-band sensors are compared; leave it out", kind)
 	}
-	front, _, err := analysed(args, args["file"].Data, "")
-	if err != nil {
-		return Result{}, fmt.Errorf("front: %w", err)
-	}
-	from := args["file"].Data
-	if args.has("rear-file") {
-		from = args["rear-file"].Data
-	}
-	rear, _, err := analysed(behind(args), from, narrowRear)
-	if err != nil {
-		return Result{}, fmt.Errorf("rear: %w", err)
-	}
-	limits := trace.UsualCatalyst()
-	own(args, "ratio", &limits.Crossings)
-	own(args, "swing", &limits.Swing)
-	r, err := trace.Catalyst(front, rear, limits)
+	_, _, r, err := catalystOf(args)
 	if err != nil {
 		return Result{}, err
 	}
 	return c.result(traceVerdict(r.Verdict), r.Because, r.Workings, amount("crossing-ratio", r.CrossingRatio), amount("swing-ratio", r.SwingRatio))
+}
+
+// catalystOf judges both signals and sets one against the other.
+func catalystOf(args Arguments) (front, rear trace.Report, r trace.CatalystReport, err error) {
+	if front, _, err = analysed(args, args["file"].Data, ""); err != nil {
+		return front, rear, r, fmt.Errorf("front: %w", err)
+	}
+	if rear, _, err = analysed(behind(args), rearFile(args), narrowRear); err != nil {
+		return front, rear, r, fmt.Errorf("rear: %w", err)
+	}
+	limits := trace.UsualCatalyst()
+	own(args, "ratio", &limits.Crossings)
+	own(args, "swing", &limits.Swing)
+	r, err = trace.Catalyst(front, rear, limits)
+	return front, rear, r, err
+}
+
+// rearFile is the file that the rear sensor's signal is in.
+func rearFile(args Arguments) Data {
+	if args.has("rear-file") {
+		return args["rear-file"].Data
+	}
+	return args["file"].Data
 }
 
 // behind takes the rear sensor's place for the front one's.

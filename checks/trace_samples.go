@@ -8,6 +8,23 @@ import (
 	"fenderside/checks/trace"
 )
 
+// Traced is a trace that was judged, and its samples; each use of them reads it from its start.
+type Traced struct {
+	Report  trace.Report
+	Samples iter.Seq2[trace.Sample, error]
+}
+
+// CatalystOf judges what the topic about a catalyst is given: the front signal, the rear one, and what they say together.
+func CatalystOf(args Arguments) (front, rear Traced, r trace.CatalystReport, err error) {
+	before, behindIt, r, err := catalystOf(args)
+	if err != nil {
+		return front, rear, r, err
+	}
+	front = Traced{before, samplesOf(args, args["file"].Data, before.Signal)}
+	rear = Traced{behindIt, samplesOf(behind(args), rearFile(args), behindIt.Signal)}
+	return front, rear, r, nil
+}
+
 // TraceOf judges the trace that an input of a topic about traces names, and gives its samples; each use of them reads it
 // from its start.
 func TraceOf(args Arguments, input string) (trace.Report, iter.Seq2[trace.Sample, error], error) {

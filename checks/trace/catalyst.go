@@ -33,7 +33,7 @@ type CatalystReport struct {
 	Verdict                   Verdict
 	Because                   string
 	Findings                  []Finding
-	Workings                  []string
+	Workings                  []string // the first two are of the front signal and of the rear one
 }
 
 // Catalyst compares a narrow-band sensor behind the catalyst with one in front

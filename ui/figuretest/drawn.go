@@ -16,7 +16,7 @@ import (
 )
 
 // pictured are the checks that are drawn as a plot or a bar.
-var pictured = []string{"cooling-forecast", "torque-applied", "sensor-trace", "trace-compare"}
+var pictured = []string{"cooling-forecast", "torque-applied", "sensor-trace", "trace-compare", "catalyst"}
 
 // drawnFrom adds what the drawing of the step may show.
 func (s *Sources) drawnFrom(sc Screen, k *Known) {

@@ -74,13 +74,16 @@ func OfCheck(s Source, f Form) (p Picture, ok bool) {
 	case s.Check == "trace-compare":
 		p, err := s.traces(f)
 		return p, err == nil
+	case s.Check == "catalyst":
+		p, err := s.catalyst(f)
+		return p, err == nil
 	}
 	return Picture{}, false
 }
 
 func (s Source) recording(input string) (Recording, error) {
 	r, samples, err := checks.TraceOf(s.Given, input)
-	return Recording{r, samples}, err
+	return Recording{Report: r, Samples: samples}, err
 }
 
 func (s Source) trace(f Form) (Picture, error) {
@@ -105,6 +108,14 @@ func (s Source) traces(f Form) (Picture, error) {
 		return Picture{}, err
 	}
 	return Traces(before, after, c, f)
+}
+
+func (s Source) catalyst(f Form) (Picture, error) {
+	front, rear, r, err := checks.CatalystOf(s.Given)
+	if err != nil {
+		return Picture{}, err
+	}
+	return Catalyst(Recording{Report: front.Report, Samples: front.Samples}, Recording{Report: rear.Report, Samples: rear.Samples}, r, f)
 }
 
 // engine draws the engine, of the card alone before the check has all that it needs. The sensor is marked once its position

@@ -36,6 +36,7 @@ func TestTheExampleOfACheckIsDrawnAsTheCheckJudgesIt(t *testing.T) {
 		"torque-applied":   "45.0: accept",
 		"cooling-forecast": "min after the last reading",
 		"sensor-position":  ">>>B2S1 THIS<<<",
+		"catalyst":         "Together: healthy: the rear signal does not follow the front one",
 	} {
 		c, r := example(t, name)
 		p, ok := picture.OfCheck(picture.Source{Check: name, Given: c.Example, Verdict: r.Verdict, Figures: r.Figures}, picture.Form{Width: 80})

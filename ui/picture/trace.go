@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"iter"
 	"math"
+	"strings"
 
 	"fenderside/checks/trace"
 )
@@ -15,6 +16,7 @@ import (
 type Recording struct {
 	Report  trace.Report
 	Samples iter.Seq2[trace.Sample, error]
+	Said    string // beside it in place of its own verdict, where another was asked for
 }
 
 // column is what is known of the signal in one column of a plot.
@@ -60,6 +62,24 @@ func Traces(before, after Recording, c trace.Comparison, f Form) (Picture, error
 	return p, nil
 }
 
+// Catalyst draws the signal in front of a catalyst over the one behind it, on the same axes.
+func Catalyst(front, rear Recording, c trace.CatalystReport, f Form) (Picture, error) {
+	p := Picture{Title: "FRONT AND REAR SIGNAL"}
+	front.Said, rear.Said = c.Workings[0], c.Workings[1]
+	together := fmt.Sprintf("Together: %s: %s.", c.Verdict, strings.TrimSuffix(c.Because, "."))
+	p.Words = []string{front.Said + ".", rear.Said + ".", together}
+	plots, err := plotted(f, math.Max(front.Report.Span, rear.Report.Span), front, rear)
+	if err != nil {
+		return p, err
+	}
+	if plots == nil {
+		return p.inWords(f), nil
+	}
+	p.Rows = append(append([]string{"FRONT"}, plots[0]...), append([]string{"REAR"}, plots[1]...)...)
+	p.Rows = append(p.Rows, captions(f.Width, traceLegend(front.Report), together)...)
+	return p, nil
+}
+
 // plotted draws recordings on the same axes, each with its verdict; none where there is no room or nothing to draw.
 func plotted(f Form, span float64, all ...Recording) ([][]string, error) {
 	room := min(f.Width, widestPlot+besideRoom)
@@ -81,7 +101,7 @@ func plotted(f Form, span float64, all ...Recording) ([][]string, error) {
 		if err != nil {
 			return nil, err
 		}
-		plots = append(plots, verdictBeside(signalPlot(r.Report, columns, up, across, f.Lines), r.Report, f.Width))
+		plots = append(plots, verdictBeside(signalPlot(r.Report, columns, up, across, f.Lines), r, f.Width))
 	}
 	return plots, nil
 }

@@ -22,8 +22,11 @@ func level(s trace.Signal, v float64) string {
 }
 
 // verdictBeside sets the verdict of a trace in words to the right of its plot, or below it where there is no room.
-func verdictBeside(plot []string, r trace.Report, width int) []string {
-	said := ascii(strings.ToUpper(string(r.Verdict)) + ": " + r.Because)
+func verdictBeside(plot []string, r Recording, width int) []string {
+	said := ascii(strings.ToUpper(string(r.Report.Verdict)) + ": " + r.Report.Because)
+	if r.Said != "" {
+		said = ascii(r.Said)
+	}
 	if width < besideWindow {
 		return append(plot, wrap.Text(said, width)...)
 	}
