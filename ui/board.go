@@ -199,6 +199,7 @@ func (m *model) afterOpening(msg opened) tea.Cmd {
 		m.push(m.successors(locked))
 	case msg.err != nil:
 		m.say("Not opened: %v", msg.err)
+		return m.readBoard() // which says how it stands now
 	default:
 		m.takeUp(msg.session)
 	}

@@ -160,7 +160,7 @@ func found(v runner.StepView, told []string) (said, worked []string) {
 		}
 		verdict := strings.ToUpper(c.Verdict.Words())
 		if !slices.Contains(told, c.Use.Name) {
-			said = append(said, fmt.Sprintf("Check %s: %s. %s", words(c.Use.Name), verdict, sentence(plaintext.Show(c.Because))))
+			said = append(said, fmt.Sprintf("Check %s: %s. %s", words(c.Use.Name), verdict, sentence(plaintext.Show(reading.Because(c.Use.Name, c.Because)))))
 		}
 		if len(c.Workings) == 1 && c.Workings[0] == c.Because {
 			continue

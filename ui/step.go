@@ -13,6 +13,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"fenderside/checks"
 	"fenderside/procedures"
 	"fenderside/procedures/plaintext"
 	"fenderside/runner"
@@ -107,7 +108,7 @@ func (w *work) wantOf(v runner.StepView) want {
 		if v.Step.Secures >= 0 {
 			title = "Completing this gate puts in place: " + w.job.Procedure.Safeguards[v.Step.Secures].Title
 		}
-		return want{id: "finish " + v.Step.ID, title: title, enter: "completes the step",
+		return want{id: "finish " + v.Step.ID, title: title, notes: another(v), enter: "completes the step",
 			act: func(m *model, _ string, _ int) tea.Cmd { return m.do(runner.Finish{Step: v.Step.ID}, nil) }}
 	}
 	r := askOrder(v.Wants)[0]
@@ -141,6 +142,16 @@ func (w *work) wantOf(v runner.StepView) want {
 	}
 	what, next := w.job.Text(r)
 	return want{id: string(r.Code) + r.Item, title: sentence(what), notes: []string{sentence(next)}, enter: sentence(what) + " " + sentence(next)}
+}
+
+// another says that a file can still be exchanged, where a check could not judge the one that the step was given.
+func another(v runner.StepView) []string {
+	for _, c := range v.Checks {
+		if c.Ran && c.Verdict == checks.More && reading.FileFor(v, c.Use.Name) != "" {
+			return []string{"F7 attaches another file in place of the one that cannot be judged."}
+		}
+	}
+	return nil
 }
 
 func (w *work) wayWant(v runner.StepView) want {
@@ -252,6 +263,7 @@ func (w *work) evidenceWant(v runner.StepView, item string) want {
 
 // fileWant waits for a file of an earlier step to be put back; the step is then completed as any other.
 func (w *work) fileWant(v runner.StepView, r runner.Reason) want {
+	r.Detail = sentence(reading.Because(r.Item, r.Detail))
 	what, next := w.job.Text(r)
 	notes := []string{sentence(next)}
 	if r.Code == runner.CheckWantsFile {

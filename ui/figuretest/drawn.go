@@ -124,7 +124,7 @@ func card(c *procedures.Card) []string {
 		back := slices.Clone(b.Cylinders)
 		slices.Reverse(back)
 		out = append(out, row, strings.Trim(fmt.Sprint(back), "[]"), "BANK "+number, "The exhaust of bank "+number,
-			"Bank "+number+" lies on the "+b.Side, "bank "+number+" ("+b.Side+")")
+			"Bank "+number+" lies on the "+b.Side, "Bank "+number+" lies at the "+b.Side, "bank "+number+" ("+b.Side+")")
 	}
 	return append(out, fmt.Sprintf("%s %d", c.Engine.Arrangement, n), fmt.Sprintf("%s%d", c.Engine.Arrangement, n))
 }

@@ -110,6 +110,9 @@ func (s *Sources) Take(lines []record.Line) {
 			for _, text := range t.texts {
 				s.Breaks(unbroken.FindAllString(text, -1)...)
 			}
+			if c, is := e.(runner.Computed); is {
+				t.texts = append(t.texts, strings.TrimPrefix(c.Because, "check "+c.Check+": ")) // without what it begins with
+			}
 			for _, text := range append(t.texts, s.counts(e)...) {
 				t.figures = append(t.figures, inRow(words(text))...)
 			}

@@ -72,12 +72,20 @@ func rowSentence(f location.Facts, r row) string {
 	}
 	name := "Cylinders"
 	if f.Arrangement != "in-line" {
-		name = fmt.Sprintf("Bank %d lies on the %s. Its cylinders", r.banks[0].Number, r.banks[0].Side)
+		name = fmt.Sprintf("Bank %d lies %s. Its cylinders", r.banks[0].Number, towards(r.banks[0].Side))
 	}
 	if len(r.cylinders) == 0 {
 		return name + ": their order is not known."
 	}
 	return fmt.Sprintf("%s %s: %s.", name, along, figures(r.cylinders))
+}
+
+// towards is where something lies, by its side of the engine.
+func towards(side string) string {
+	if side == "front" || side == "rear" {
+		return "at the " + side
+	}
+	return "on the " + side
 }
 
 // exhaustSentence says what stands along the exhaust of a bank.
@@ -96,7 +104,7 @@ func exhaustSentence(f location.Facts, b location.Bank) string {
 	}
 	side := ", by a side that is not known"
 	if b.Side != "" {
-		side = ", on the " + b.Side
+		side = ", " + towards(b.Side)
 	}
 	return name + side + ", from the engine: " + strings.Join(all, ", ") + "."
 }

@@ -180,7 +180,7 @@ func (d *desk) workings() {
 }
 
 func (d *desk) sayCheck(c runner.CheckView) {
-	d.say("Check %s: %s. %s", c.Use.Name, c.Verdict.Words(), c.Because)
+	d.say("Check %s: %s. %s", c.Use.Name, c.Verdict.Words(), reading.Because(c.Use.Name, c.Because))
 	for _, f := range c.Figures {
 		d.say("Figure: %s is %s.", f.Name, f.Text)
 	}

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
+	"strings"
 	"sync"
 
 	"fenderside/procedures"
@@ -106,6 +107,9 @@ func Limit(v runner.StepView, r runner.ReadingView) string {
 	}
 	return ""
 }
+
+// Because is why a check came to its verdict, without the check's own name before it: whoever shows it has named the check.
+func Because(check, because string) string { return strings.TrimPrefix(because, "check "+check+": ") }
 
 // Shown is what a step is gone by, a line each.
 func Shown(v runner.StepView) []string {
