@@ -184,7 +184,7 @@ func unpadded(text string) string {
 // is soon told.
 func shows(t *testing.T, term *terminaltest.Terminal, want string) {
 	t.Helper()
-	const rest = 10 * time.Second
+	const rest = 20 * time.Second
 	last, since := "", time.Now()
 	term.Within(terminaltest.Patience, func() bool {
 		now := unpadded(term.Screen())
@@ -242,6 +242,7 @@ func onTerminal(t *testing.T, name string, all []kept) {
 			require.True(t, term.Alternate(), "the screen is the program's own")
 			cells := term.Cells()
 			reads(t, o, cells)
+			require.Equal(t, !strings.HasPrefix(k.text, "WINDOW T"), cells[0][0].Reverse, "%s: the title stands out", o.name)
 			if o.palette != "" {
 				require.Equal(t, signalled.MatchString(k.text), inked(cells), "%s: the signal words are in colour, and nothing else is", o.name)
 			}

@@ -50,9 +50,9 @@ type cast struct {
 }
 
 // cast sets a screen with the fullest safeguard strip that leaves the body its room and folds nothing of how the step is done.
-// Before the strip says less, the line and the empty row above the keys are given up. Where something is folded all the same, it
-// is set so that it is least. Where even the least strip does not leave the body its room, what is said above the keys is cut to
-// a row and then left out.
+// Before it names only what matters, the line and the empty row above the keys are given up. Where something is folded all the
+// same, it is set so that it is least. Where even the least strip does not leave the body its room, what is said above the keys
+// is cut to a row and then left out.
 func (m *model) cast(w, h int) cast {
 	said := m.said(w)
 	best, found := cast{}, false
@@ -71,8 +71,8 @@ func (m *model) cast(w, h int) cast {
 			if fits && (!found || c.body.wanting(h) < best.body.wanting(h)) {
 				best, found = c, true
 			}
-			if fits && c.body.folded == 0 {
-				break // the rest of a text stands on its other pages
+			if fits && c.body.folded == 0 || level == fullStrip {
+				break // the rest of a text stands on its other pages; the strip says less before the screen is crowded
 			}
 		}
 	}
