@@ -338,3 +338,12 @@ func TestTextThatWouldDriveTheTerminalIsWrittenOut(t *testing.T) {
 	}
 	assert.Contains(t, seen, `\u{001B}`)
 }
+
+func TestOnlyKeysThatDoSomethingAreNamedUnderAListOrAText(t *testing.T) {
+	r := newRig(t).start("millbrook-four").size(60, 18).key("f4")
+	assert.NotContains(t, r.flat(), "Up/Down mark", "nothing stands that could be marked")
+	assert.Contains(t, r.flat(), "Esc back")
+	r.key("esc").size(200, 60).key("f1")
+	assert.NotContains(t, r.flat(), "Up/Down row", "all of it is shown")
+	assert.Contains(t, r.size(60, 18).flat(), "Esc close | Up/Down row", "the way out comes first")
+}

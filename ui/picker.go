@@ -46,9 +46,12 @@ func (p *picker) page(m *model, w, h int) page {
 	}
 	list, over := p.list(m.look, w, h-len(rows))
 	rows = append(rows, list...)
-	keys := []hint{{"Enter", p.enterDoes()}, {"1-9, Up/Down", "mark"}}
+	keys := []hint{{"Enter", p.enterDoes()}}
 	if !p.stay {
 		keys = append(keys, hint{"Esc", "back"})
+	}
+	if len(p.items) > 0 {
+		keys = append(keys, hint{"1-9, Up/Down", "mark"})
 	}
 	return page{rows: rows, keys: append(m.stoppable(keys), hint{"F1", "help"}), unread: over}
 }

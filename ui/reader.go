@@ -33,7 +33,11 @@ func (r *reader) page(m *model, w, h int) page {
 	case r.last != "":
 		does = r.last
 	}
-	return page{rows: out, unread: max(0, len(rows)-room), keys: m.stoppable([]hint{{"Enter", does}, {"Up/Down", "row"}, {"PgUp", "back"}, {"Esc", "close"}})}
+	keys := []hint{{"Enter", does}, {"Esc", "close"}}
+	if len(rows) > room {
+		keys = append(keys, hint{"Up/Down", "row"}, hint{"PgUp", "back"})
+	}
+	return page{rows: out, unread: max(0, len(rows)-room), keys: m.stoppable(keys)}
 }
 
 func (r *reader) wrapped(w int) []string {
