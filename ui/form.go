@@ -108,7 +108,7 @@ func (f *form) press(m *model, k tea.KeyMsg) tea.Cmd {
 func (f *form) next(m *model) tea.Cmd {
 	q := &f.ask[f.now]
 	if q.choices != nil && q.mark.at < 0 {
-		m.say("Press the number of an answer first, then Enter.")
+		m.say("%s", q.mark.unanswered(q.choices))
 		return nil
 	}
 	if q.choices == nil && !q.optional && q.input.String() == "" {

@@ -210,7 +210,7 @@ func TestAnAnswerIsTypedAsWellAndAFigureInItIsNoNumberOfALine(t *testing.T) {
 		}
 		return k
 	}
-	for keys, at := range map[string]int{"B2S1": 2, "b1s2": 1, "B2": -1, "B": -1, "3": 2, "B3S1": -1, "B2S13": 2} {
+	for keys, at := range map[string]int{"B2S1": 2, "b1s2": 1, "b1 s2": 1, "B2": -1, "B": -1, "3": 2, "B3S1": -1, "B2S13": -1} {
 		assert.Equal(t, at, typed(keys).at, keys)
 	}
 	assert.Contains(t, (&mark{at: -1, word: "b2"}).left(all), "B2S1 or B2S2: go on typing")
@@ -220,4 +220,25 @@ func TestAnAnswerIsTypedAsWellAndAFigureInItIsNoNumberOfALine(t *testing.T) {
 	k = typed("B2")
 	require.True(t, k.pick("down", all))
 	assert.Empty(t, k.word, "an arrow starts again")
+}
+
+func TestWhatIsNoAnswerMarksNone(t *testing.T) {
+	r := newRig(t)
+	all := []string{"sensor hexagon", "boss and pipe", "catalyst shell", "heat shield"}
+	for keys, said := range map[string]string{
+		"p0141 history": "No answer begins with “p0141 history”: Backspace starts again.", // its h and its 1 are no answers
+		"bx2":           "No answer begins with “bx2”: Backspace starts again.",
+		"18":            "No answer has that number. Press the number of an answer, or type it, then Enter.",
+	} {
+		k := unmarked
+		for _, one := range keys {
+			require.True(t, r.m.marked(&k, tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{one}}, all), keys)
+		}
+		assert.Equal(t, -1, k.at, keys)
+		assert.Equal(t, said, r.m.message, keys)
+	}
+	assert.False(t, r.m.marked(&mark{at: -1}, tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{'?'}}, all), "no beginning of a word")
+	k := mark{at: -1, word: "p0141"}
+	assert.Equal(t, k.left(all), k.unanswered(all), "Enter says it again")
+	assert.Equal(t, "Press the number of an answer first, then Enter.", (&mark{at: -1}).unanswered(all))
 }

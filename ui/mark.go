@@ -1,12 +1,13 @@
 package ui
 
 // The rule of this file: a number marks a line and sends nothing, so that a slip of the glove can be put right before Enter. An
-// answer can be typed as well, from its first letter: a figure in it is no number of a line then.
+// answer can be typed as well, from its first letter: a figure in it is no number of a line then. What is no answer marks none.
 
 import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -65,12 +66,19 @@ func (k *mark) take(key tea.KeyMsg, all []string) (fits bool) {
 	return fits
 }
 
-// pick is press for answers in words, or one of them typed. Where every answer is a single figure itself, that figure marks it.
+// pick is press for answers in words, or one of them typed. Where every answer is a single figure itself, that figure marks it. A
+// figure that is for no answer takes the mark away: 18 is not the first of four.
 func (k *mark) pick(name string, all []string) bool {
-	if !figures(all) {
+	single := figures(all)
+	if !single {
 		if mine, fits := k.spell(name, all); mine {
 			return fits
 		}
+	}
+	if len(name) == 1 && name >= "0" && name <= "9" {
+		k.at = -1
+	}
+	if !single {
 		return k.press(name, len(all))
 	}
 	if i := slices.Index(all, name); i >= 0 {
@@ -81,39 +89,53 @@ func (k *mark) pick(name string, all []string) bool {
 }
 
 // spell takes one character of an answer that is typed: mine where it is one, fits where an answer goes on so. Until only one answer
-// begins so, none is marked.
+// begins so, none is marked; where none does, what follows marks nothing either, so that no end of a code or a figure that was meant
+// for another line is taken for an answer.
 func (k *mark) spell(name string, all []string) (mine, fits bool) {
-	if utf8.RuneCountInString(name) != 1 || k.word == "" && name >= "0" && name <= "9" {
+	r, size := utf8.DecodeRuneInString(name)
+	if size != len(name) || k.word == "" && !unicode.IsLetter(r) {
 		return false, false
 	}
 	word := k.word + strings.ToLower(name)
 	left := beginning(word, all)
-	if len(left) == 0 {
-		return k.word != "", false
-	}
-	k.typed, k.word = "", word
-	if k.at = slices.IndexFunc(all, func(one string) bool { return strings.EqualFold(one, word) }); len(left) == 1 {
+	k.at, k.typed, k.word = slices.IndexFunc(all, func(one string) bool { return tight(one) == tight(word) }), "", word
+	if len(left) == 1 {
 		k.at = slices.Index(all, left[0])
 	}
-	return true, true
+	return true, len(left) > 0
 }
 
-// beginning lists the answers that begin with what was typed.
+// beginning lists the answers that begin with what was typed, wherever the spaces are.
 func beginning(word string, all []string) (out []string) {
 	for _, one := range all {
-		if strings.HasPrefix(strings.ToLower(one), word) {
+		if strings.HasPrefix(tight(one), tight(word)) {
 			out = append(out, one)
 		}
 	}
 	return out
 }
 
-// halfTyped says whether an answer is typed so far that several are left.
+// tight is an answer in small letters without its spaces.
+func tight(answer string) string { return strings.ReplaceAll(strings.ToLower(answer), " ", "") }
+
+// halfTyped says whether something is typed that is not one answer: several are left, or none.
 func (k *mark) halfTyped() bool { return k.word != "" && k.at < 0 }
 
 // left says which answers go on as one that is typed by half.
 func (k *mark) left(all []string) string {
-	return plaintext.Show(strings.Join(beginning(k.word, all), " or ")) + ": go on typing, or Backspace to start again."
+	some := beginning(k.word, all)
+	if len(some) == 0 {
+		return "No answer begins with “" + plaintext.Show(k.word) + "”: Backspace starts again."
+	}
+	return plaintext.Show(strings.Join(some, " or ")) + ": go on typing, or Backspace to start again."
+}
+
+// unanswered says what to do where Enter finds no answer marked.
+func (k *mark) unanswered(all []string) string {
+	if k.halfTyped() {
+		return k.left(all)
+	}
+	return "Press the number of an answer first, then Enter."
 }
 
 // marked takes a key for answers in words, and says what is left of one that is typed by half. It reports whether the key was for one.
@@ -121,10 +143,10 @@ func (m *model) marked(k *mark, key tea.KeyMsg, all []string) bool {
 	switch fits := k.take(key, all); {
 	case !fits && k.word == "":
 		return false
-	case !fits:
-		m.say("No answer goes on so. %s", k.left(all))
 	case k.halfTyped():
 		m.say("%s", k.left(all))
+	case k.at < 0:
+		m.say("No answer has that number. %s", pressNumber)
 	}
 	return true
 }

@@ -207,7 +207,7 @@ func (w *work) answer(m *model, ask want) tea.Cmd {
 		m.say("%s", ask.enter)
 		return nil
 	case len(ask.choices) > 0 && (w.choice.at < 0 || w.choice.at >= len(ask.choices)):
-		m.say("Press the number of an answer first, then Enter.")
+		m.say("%s", w.choice.unanswered(ask.choices))
 		return nil
 	case ask.typed && w.input.String() == "":
 		m.say("Nothing was typed yet. Type the answer, then Enter.")
