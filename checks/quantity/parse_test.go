@@ -36,6 +36,8 @@ func TestSpellingsTypedOnALaptopAreRead(t *testing.T) {
 		{"43 C", "43 °C", quantity.Temperature},
 		{"43degC", "43 °C", quantity.Temperature},
 		{"43 deg C", "43 °C", quantity.Temperature},
+		{"48.5 degrees C", "48.5 °C", quantity.Temperature},
+		{"120 degrees Fahrenheit", "120 °F", quantity.Temperature},
 		{"43 ºC", "43 °C", quantity.Temperature},
 		{"-40 F", "-40 °F", quantity.Temperature},
 		{"−40 °F", "-40 °F", quantity.Temperature},

@@ -105,8 +105,8 @@ func mechanical() []*unit {
 		row(Torque, "N·cm", "1", "100", "Ncm"),
 		row(Torque, "daN·m", "10", "1", "daNm"),
 
-		scale("°C", "1", "1", decimal("273.15"), "C", "c", "degC", "degc", "deg·C", "deg·c", "°·C", "℃", "celsius", "Celsius"),
-		scale("°F", "5", "9", fraction("2298.35", "9"), "F", "f", "degF", "degf", "deg·F", "deg·f", "°·F", "℉", "fahrenheit", "Fahrenheit"),
+		scale("°C", "1", "1", decimal("273.15"), "C", "c", "degC", "degc", "deg·C", "deg·c", "degree·C", "degrees·C", "degrees·c", "degrees·celsius", "degrees·Celsius", "°·C", "℃", "celsius", "Celsius"),
+		scale("°F", "5", "9", fraction("2298.35", "9"), "F", "f", "degF", "degf", "deg·F", "deg·f", "degree·F", "degrees·F", "degrees·f", "degrees·fahrenheit", "degrees·Fahrenheit", "°·F", "℉", "fahrenheit", "Fahrenheit"),
 		scale("K", "1", "1", new(big.Rat), "k", "kelvin", "Kelvin"),
 
 		row(Time, "min", "60", "1", "mins", "minute", "minutes"),
