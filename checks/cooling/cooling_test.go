@@ -244,7 +244,7 @@ func TestReadingsThatCannotTellAreRefusedWithTheReason(t *testing.T) {
 		{"bending the wrong way", cooling.Measurement{Readings: every(time.Minute, c(90), c(85), c(60))}, 43, cooling.TooNoisy, "straight line"},
 		{"hardly bent", cooling.Measurement{Readings: every(time.Minute, c(90), c(85), c(80.2))}, 83, cooling.TooNoisy, "straight line"},
 		{"target at ambient", cooling.Measurement{Readings: every(10*time.Minute, c(300), c(200)), Ambient: amb}, 20, cooling.TargetAtAmbient, "cooling never gets there"},
-		{"target below ambient", cooling.Measurement{Readings: every(10*time.Minute, c(300), c(200)), Ambient: amb}, 5, cooling.TargetAtAmbient, "cooling never gets there"},
+		{"target below ambient", cooling.Measurement{Readings: every(10*time.Minute, c(300), c(200)), Ambient: amb}, 5, cooling.TargetAtAmbient, "if that ambient is right, wait for cooler air"},
 		{"target below the ambient found", cooling.Measurement{Readings: every(10*time.Minute, c(250.4), c(161.3), c(107.9), c(75.1), c(56.3), c(43.8), c(37.0))}, 10, cooling.TargetAtAmbient, "that the readings point to"},
 		{"target inside the doubt about ambient", cooling.Measurement{Readings: every(10*time.Minute, c(250.4), c(161.3), c(107.9), c(75.1), c(56.3), c(43.8), c(37.0))}, 26.5, cooling.TooNoisy, "may be at the target already"},
 		{"interval wider than the wait", cooling.Measurement{Readings: every(time.Minute, c(60), c(57)), Ambient: amb}, 25, cooling.TooNoisy, "wider than the wait itself"},

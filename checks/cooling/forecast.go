@@ -47,7 +47,7 @@ func (m Measurement) Forecast(target float64) (Forecast, error) {
 	}
 	f := Forecast{Outcome: fit.Outcome, Because: fit.Because, Fit: fit, Target: target, Workings: slices.Clone(fit.Workings)}
 	if m.Ambient != nil && target <= *m.Ambient+hair { // no readings could help
-		f.Outcome, f.Because = TargetAtAmbient, fmt.Sprintf("the target %s is at or below the ambient %s: cooling never gets there; choose a higher limit or a cooler place", celsius(target), celsius(*m.Ambient))
+		f.Outcome, f.Because = TargetAtAmbient, fmt.Sprintf("the target %s is at or below the ambient %s: cooling never gets there; if that ambient is right, wait for cooler air or go to a cooler place", celsius(target), celsius(*m.Ambient))
 	}
 	if f.Outcome != Told {
 		return f, nil
