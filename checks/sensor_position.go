@@ -115,13 +115,23 @@ func placeFigures(a location.Answer) []named {
 	return figures
 }
 
-var codeLike = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?i)\b[PCBU][0-3][0-9A-F]{3}\b`) })
+// codeLike finds a code as it is pasted or written by hand too: P 0141, p-0141, PO141 with a letter for its nought, P0141-13 with the
+// byte that says how it failed.
+var codeLike = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?i)\b([PCBU])[ -]?([0-3][0-9A-F]{3}|O[0-9]{3})(?:-[0-9]{2})?\b`)
+})
+
+// plainCode is what codeLike found, written as a code is.
+func plainCode(found string) string {
+	parts := codeLike().FindStringSubmatch(found)
+	return parts[1] + strings.NewReplacer("O", "0", "o", "0").Replace(parts[2])
+}
 
 // withoutCodes puts the place that a trouble code names where the code stood.
 // named is false when nothing is left that could name a place.
 func withoutCodes(words string) (phrase string, lines []string, named bool, err error) {
 	phrase = codeLike().ReplaceAllStringFunc(words, func(found string) string {
-		code, parseErr := troublecode.Parse(found)
+		code, parseErr := troublecode.Parse(plainCode(found))
 		if parseErr != nil {
 			err = parseErr
 			return ""

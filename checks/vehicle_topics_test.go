@@ -109,6 +109,8 @@ func TestWordsAndCodesLeadToOneSensorOrToTheChoices(t *testing.T) {
 	for said, sensor := range map[string]string{
 		"P0155": "B2S1", "p0141": "B1S2", "B2S1": "B2S1", "upstream bank 2": "B2S1", "post-cat rear bank": "B1S2",
 		"P0171 upstream": "B1S1", "P0135, P0141 downstream": "", "upstream": "", "P0420": "", "P0162": "", "P0300": "", "glowing thing": "",
+		"P 0141": "B1S2", "p-0141": "B1S2", "PO141": "B1S2", "P0141-13": "B1S2", "P0141 - O2 Sensor Heater Circuit Bank 1 Sensor 2": "B1S2",
+		"DTC P0141, pending": "B1S2", "P0141-B2S2": "", "coded": "", "P 01411": "",
 	} {
 		r := run(t, "sensor-position", six(said))
 		assert.Equal(t, sensor, figure(r, "sensor"), said)

@@ -97,6 +97,9 @@ eight | bank 3 sensor 1                         |
 eight | B2S4                                    |
 eight | upstream downstream left                |
 eight | upsteam left                            | ? B1S1 B1S2 B1S3
+eight | oxygen sensor heater circuit, bank 1 sensor 2 | B1S2
+eight | O2 sensor circuit low voltage B2S1, pending | B2S1
+eight | fault code stored, control sensor, right | B2S1
 eight | not the left, upstream                  | ? B1S1
 six   | sensor 1 near the firewall              | B1S1
 six   | sensor 1 by the radiator                | B2S1

@@ -84,6 +84,9 @@ func names() map[string][]meaning {
 	add([]meaning{noChoice}, "sensor", "sensors", "oxygen", "o2", "o", "lambda", "probe", "sonde", "exhaust", "heated", "ho2s", "o2s", "hego", "uego", "gas",
 		"air", "fuel", "ratio", "af", "afr", "a f", "wideband", "wide", "band", "narrow", "narrowband", "switching", "zirconia", "side", "hand", "cat",
 		"engine", "in", "on", "at", "by", "near", "next", "to", "from", "nearest", "closest", "towards", "toward", "one", "unit", "pipe", "downpipe", "bank", "with")
+	add([]meaning{noChoice}, "code", "codes", "dtc", "dtcs", "fault", "trouble", "pending", "stored", "confirmed", "permanent", "history",
+		"heater", "circuit", "control", "voltage", "low voltage", "high voltage", "response", "slow response", "signal", "malfunction", "performance",
+		"stuck lean", "stuck rich")
 	return table
 }
 
