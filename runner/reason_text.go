@@ -43,7 +43,7 @@ var wordings = sync.OnceValue(func() map[Code]wording {
 		WaitRunning:        {"the wait of “{step}” has {detail} to go", "wait; only time in which the program ran counts"},
 		WaitMissed:         {"the time for “{step}” is over. {detail}", "start its time again"},
 		TooSoon:            {"the next value of “{item}” is wanted {detail} from now", "wait, then read again"},
-		NotAQuantity:       {"“{item}”: {detail}", "enter the figure with its unit"},
+		NotAQuantity:       {"“{item}”: {detail}", "type it again in that way"},
 		NotAChoice:         {"“{item}” is not one of the answers {detail}", "take one of those offered"},
 		NotADate:           {"“{detail}” is not a date", "write it as year-month-day, such as 2027-01-31"},
 		BelowLimit:         {"“{item}” is below {detail}", "put right what it shows, then take a fresh reading"},
