@@ -239,6 +239,10 @@ func TestWhatIsNoAnswerMarksNone(t *testing.T) {
 	}
 	assert.False(t, r.m.marked(&mark{at: -1}, tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{'?'}}, all), "no beginning of a word")
 	k := mark{at: -1, word: "p0141"}
-	assert.Equal(t, k.left(all), k.unanswered(all), "Enter says it again")
+	assert.Equal(t, "Press the number of an answer first, then Enter.", k.unanswered(all))
+	require.True(t, k.pick("2", all), "Enter dropped it")
+	assert.Equal(t, 1, k.at)
+	k = mark{at: -1, word: "b"}
+	assert.Equal(t, k.left([]string{"B1S1", "B2S1"}), k.unanswered([]string{"B1S1", "B2S1"}), "Enter keeps a beginning")
 	assert.Equal(t, "Press the number of an answer first, then Enter.", (&mark{at: -1}).unanswered(all))
 }

@@ -130,11 +130,12 @@ func (k *mark) left(all []string) string {
 	return plaintext.Show(strings.Join(some, " or ")) + ": go on typing, or Backspace to start again."
 }
 
-// unanswered says what to do where Enter finds no answer marked.
+// unanswered says what to do where Enter finds no answer marked, and drops what no answer begins with.
 func (k *mark) unanswered(all []string) string {
-	if k.halfTyped() {
+	if k.halfTyped() && len(beginning(k.word, all)) > 0 {
 		return k.left(all)
 	}
+	*k = unmarked
 	return "Press the number of an answer first, then Enter."
 }
 
