@@ -15,9 +15,11 @@ import (
 type line struct {
 	text []rune
 	at   int // where the next character goes
+
+	refused bool // and not touched since
 }
 
-func typedLine(s string) line { return line{[]rune(s), len([]rune(s))} }
+func typedLine(s string) line { return line{text: []rune(s), at: len([]rune(s))} }
 
 func (l line) String() string { return strings.TrimSpace(string(l.text)) }
 
@@ -26,6 +28,10 @@ const longestTyped = 2100
 
 // press takes a key; it reports whether the key was one for typing.
 func (l *line) press(k tea.KeyMsg) bool {
+	if l.refused && k.Type == tea.KeyRunes && !k.Alt && figure(l.text) && figure(k.Runes) && l.at == len(l.text) {
+		l.text, l.at = nil, 0
+	}
+	l.refused = false
 	switch k.String() {
 	case "left":
 		l.at = max(0, l.at-1)
@@ -50,6 +56,12 @@ func (l *line) press(k tea.KeyMsg) bool {
 		return l.insert(k)
 	}
 	return true
+}
+
+// figure says whether characters begin as a figure does. One that begins behind a refused one is another reading, never more of it:
+// 36 typed again would be 3636.
+func figure(text []rune) bool {
+	return len(text) > 0 && (text[0] >= '0' && text[0] <= '9' || text[0] == '-' || text[0] == '+')
 }
 
 func (l *line) insert(k tea.KeyMsg) bool {

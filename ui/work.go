@@ -216,10 +216,14 @@ func (w *work) answer(m *model, ask want) tea.Cmd {
 	return ask.act(m, w.input.String(), w.choice.at)
 }
 
-// accepted clears what was typed once it was taken; what was refused stays to be mended.
+// accepted clears what was typed once it was taken; what was refused stays to be mended, until another figure is begun.
 func accepted(m *model, d runner.Decision) tea.Cmd {
-	if d.Refusal == nil && m.work != nil {
+	switch {
+	case m.work == nil:
+	case d.Refusal == nil:
 		m.work.input, m.work.choice = line{}, unmarked
+	default:
+		m.work.input.refused = true
 	}
 	return nil
 }

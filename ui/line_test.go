@@ -1,0 +1,28 @@
+package ui
+
+// What is typed is kept as it is typed, and what was refused stays until another figure is begun.
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestAFigureTypedAfterARefusedOneIsAnotherReading(t *testing.T) {
+	r := newRig(t).start("millbrook-four").to("read battery.residual", plainJob)
+	r.typed("0,1")
+	require.Contains(t, r.flat(), "NOT TAKEN")
+	require.Contains(t, r.flat(), "Next: type it again in that way.")
+	assert.Contains(t, r.view(), "> 0,1_", "what was refused is shown")
+	r.key("0", ".", "2")
+	assert.Contains(t, r.view(), "> 0.2_", "not 0,10.2")
+
+	r.key("ctrl+u").typed("0.2 bar")
+	r.key("backspace", "backspace", "backspace", "V")
+	assert.Contains(t, r.view(), "> 0.2 V_", "any other key mends it")
+	r.key("ctrl+u").typed("0,2").key("left", "backspace", ".")
+	assert.Contains(t, r.view(), "> 0._2", "in the middle as well")
+	r.key("ctrl+u").typed("none").key("2")
+	assert.Contains(t, r.view(), "> none2_", "words are no figure")
+}
