@@ -26,3 +26,17 @@ func TestAFigureTypedAfterARefusedOneIsAnotherReading(t *testing.T) {
 	r.key("ctrl+u").typed("none").key("2")
 	assert.Contains(t, r.view(), "> none2_", "words are no figure")
 }
+
+func TestAListLongerThanTheWindowIsTurnedByThePage(t *testing.T) {
+	r := newRig(t).size(80, 24)
+	b, ok := r.m.top().(*board)
+	require.True(t, ok)
+	require.Greater(t, len(b.list.items), 9)
+	r.key("pgdown")
+	assert.Equal(t, 9, b.list.at)
+	assert.Contains(t, r.view(), "> 10  ")
+	r.key("pgdown", "pgdown", "pgdown", "pgdown", "pgdown", "pgdown")
+	assert.Equal(t, len(b.list.items)-1, b.list.at)
+	r.key("pgup", "pgup", "pgup", "pgup", "pgup", "pgup", "pgup")
+	assert.Zero(t, b.list.at)
+}

@@ -142,6 +142,8 @@ func (p *picker) press(m *model, k tea.KeyMsg) tea.Cmd {
 	switch {
 	case name == "esc" && !p.stay:
 		m.pop()
+	case name == "pgdown" || name == "pgup":
+		p.leap(name)
 	case name == "?":
 		return m.help()
 	case name == "f2" && len(p.intro) > 0:
@@ -158,6 +160,15 @@ func (p *picker) press(m *model, k tea.KeyMsg) tea.Cmd {
 		m.say("Press a number to mark a line, then Enter.")
 	}
 	return nil
+}
+
+// leap moves the mark by as many lines as have a single figure, for a list that no window holds.
+func (p *picker) leap(name string) {
+	by := 9
+	if name == "pgup" {
+		by = -by
+	}
+	p.mark = mark{at: max(0, min(len(p.items)-1, p.at+by))}
 }
 
 // toggle marks a line by its number, where several can be marked. A second digit takes back what the first one marked.
