@@ -5,6 +5,7 @@ package ui
 import (
 	"testing"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -25,6 +26,15 @@ func TestAFigureTypedAfterARefusedOneIsAnotherReading(t *testing.T) {
 	assert.Contains(t, r.view(), "> 0._2", "in the middle as well")
 	r.key("ctrl+u").typed("none").key("2")
 	assert.Contains(t, r.view(), "> none2_", "words are no figure")
+}
+
+func TestBothFiguresOfANumberMayComeAtOnce(t *testing.T) {
+	r := newRig(t)
+	b, ok := r.m.top().(*board)
+	require.True(t, ok)
+	require.Greater(t, len(b.list.items), 11)
+	r.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("11")})
+	assert.Equal(t, 10, b.list.at, "not the first, which Enter would take")
 }
 
 func TestAListLongerThanTheWindowIsTurnedByThePage(t *testing.T) {
