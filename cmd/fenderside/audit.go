@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"fenderside/runner/audit"
+	"fenderside/runner/store"
 )
 
 // auditCommand judges records.
@@ -15,7 +16,7 @@ func auditCommand(w *world) *cobra.Command {
 	var asJSON bool
 	c := &cobra.Command{
 		Use: "audit PATH...", Short: "Judge signed records by their files alone",
-		Args: atLeastOne("a record, or a folder with records: fenderside audit PATH --roster FILE"),
+		Args: func(c *cobra.Command, paths []string) error { return auditable(c, paths, o.Roster) },
 		Long: `Judge signed records by their files alone, against the roster that you trust. A path is a record, its folder, or a folder
 with records anywhere beneath. Every signature is verified and every line is replayed through the engine that wrote it.
 
@@ -29,8 +30,23 @@ Exit status: 0 every record is sound; 1 one is rejected or deserves a look, or t
 	c.Flags().StringVar(&o.Roster, "roster", "", "the roster `file` that you trust")
 	c.Flags().StringVar(&o.Revoked, "revoked", "", "a `file` of revoked keys, as ssh-keygen -k makes, or public keys one a line")
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON for a program to read")
-	_ = c.MarkFlagRequired("roster")
 	return c
+}
+
+// auditable says what a call lacks: a path, the roster, or the record where its signature is named.
+func auditable(c *cobra.Command, paths []string, roster string) error {
+	if err := atLeastOne("a record, or a folder with records: fenderside audit PATH --roster FILE")(c, paths); err != nil {
+		return err
+	}
+	for _, path := range paths {
+		if record, is := strings.CutSuffix(path, store.SignatureEnding); is {
+			return fmt.Errorf("%s %q: this is a signature; name the record that it signs, %q, or its folder", c.CommandPath(), path, record)
+		}
+	}
+	if roster == "" {
+		return fmt.Errorf("%s wants --roster FILE, the list of people whom you trust; the one that lies beside a record says only what its job was opened with", c.CommandPath())
+	}
+	return nil
 }
 
 func runAudit(w *world, o audit.Options, asJSON bool) error {
