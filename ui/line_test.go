@@ -8,6 +8,8 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"fenderside/procedures/library"
 )
 
 func TestAFigureTypedAfterARefusedOneIsAnotherReading(t *testing.T) {
@@ -49,4 +51,26 @@ func TestAListLongerThanTheWindowIsTurnedByThePage(t *testing.T) {
 	assert.Equal(t, len(b.list.items)-1, b.list.at)
 	r.key("pgup", "pgup", "pgup", "pgup", "pgup", "pgup", "pgup")
 	assert.Zero(t, b.list.at)
+}
+
+func TestEscOnASheetThrowsNothingAwayUnasked(t *testing.T) {
+	r := newRig(t)
+	p, ok := library.Procedure("sensor-swap")
+	require.True(t, ok)
+	c, ok := library.Card("millbrook-four")
+	require.True(t, ok)
+	r.m.prepare(Start{Procedure: p, Card: c})
+	on := func() bool { _, sheet := r.m.top().(*sheet); return sheet }
+	r.typed("MCM 4").key("esc")
+	require.True(t, on())
+	assert.Contains(t, r.flat(), "Esc once more leaves the sheet, and what was typed on it is gone.")
+	r.key("up", "esc")
+	require.True(t, on(), "any other key keeps it")
+	assert.Contains(t, r.view(), "MCM 4 (typed)")
+	r.key("esc")
+	assert.False(t, on())
+
+	r.m.prepare(Start{Procedure: p, Card: c})
+	r.key("down", "esc")
+	assert.False(t, on(), "nothing was typed")
 }

@@ -28,6 +28,7 @@ type sheet struct {
 	at       int  // the field; after the last one the job is opened
 	choice   mark // of a field that is chosen
 	onSource bool // the source of the typed figure is asked
+	leaving  bool // Esc was pressed, and would throw away what was typed
 	turned   int  // rows of the whole sheet that were read and turned over, before the job is opened
 	values   map[string]procedures.SheetValue
 	missing  map[string]bool
@@ -276,14 +277,11 @@ func (s *sheet) around(look theme, w, h int) []string {
 
 func (s *sheet) press(m *model, k tea.KeyMsg) tea.Cmd {
 	name := k.String()
+	leaving := s.leaving
+	s.leaving = false
 	switch name {
 	case "esc":
-		if s.onSource {
-			s.onSource = false
-			return nil
-		}
-		m.pop()
-		return nil
+		return s.back(m, leaving)
 	case "up", "shift+tab":
 		s.onSource, s.at, s.turned, s.choice = false, max(0, s.at-1), 0, unmarked
 		return nil
@@ -307,6 +305,20 @@ func (s *sheet) press(m *model, k tea.KeyMsg) tea.Cmd {
 	}
 	s.entered(m, k)
 	s.resolve()
+	return nil
+}
+
+// back leaves a source for its figure, or the sheet; what was typed on it is thrown away by a second Esc alone.
+func (s *sheet) back(m *model, leaving bool) tea.Cmd {
+	switch {
+	case s.onSource:
+		s.onSource = false
+	case !leaving && slices.ContainsFunc(s.typed, func(l line) bool { return l.String() != "" }):
+		s.leaving = true
+		m.say("Up goes back a line. Esc once more leaves the sheet, and what was typed on it is gone.")
+	default:
+		m.pop()
+	}
 	return nil
 }
 
