@@ -24,7 +24,7 @@ func TestAnOptionalReadingAsksForItsInstrumentFirst(t *testing.T) {
 	card, ok := library.Card("millbrook-four")
 	require.True(t, ok)
 	r.m.prepare(Start{Procedure: p, Card: card})
-	r.key("down", "down", "1", "enter").typed("P0135")
+	r.key("down", "down").typed("P0135")
 	for range p.Sheet {
 		if r.m.work == nil {
 			r.key("enter")
