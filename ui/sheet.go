@@ -235,6 +235,8 @@ func (s *sheet) stands(f procedures.Field, i int, source string) string {
 	switch n := s.behind(f); {
 	case n > 0:
 		return fmt.Sprintf("from the card, after line %d", n)
+	case f.Optional && i >= s.at:
+		return "may be left out"
 	case f.Optional:
 		return "left out"
 	}
