@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"fenderside/checks"
+	"fenderside/checks/quantity"
 	"fenderside/procedures"
 	"fenderside/runner"
 	"fenderside/runner/record"
@@ -81,12 +82,12 @@ func (f *lowering) gate(id string) int {
 
 func (f *lowering) isGate(id string) bool { return f.gate(id) >= 0 }
 
-// isWindow says whether a reading is one of a gate that is limited at both ends. One with an upper limit alone, such as a
-// voltage or a temperature, comes down by itself.
+// isWindow says whether a reading is a torque of a gate that is limited at both ends. One with an upper limit alone comes down by
+// itself, and an emissivity or a number of stands that was mistyped leaves nothing behind.
 func (f *lowering) isWindow(e runner.ReadingTaken) bool {
 	i := f.gate(e.Step)
 	return i >= 0 && slices.ContainsFunc(f.p.Steps[i].Readings, func(r procedures.Reading) bool {
-		return r.ID == e.Reading && r.AtLeast.Set && r.AtMost.Set
+		return r.ID == e.Reading && r.Quantity == quantity.Torque && r.AtLeast.Set && r.AtMost.Set
 	})
 }
 

@@ -6,6 +6,10 @@ package audit
 import (
 	"testing"
 
+	"github.com/stretchr/testify/assert"
+
+	"fenderside/checks/quantity"
+	"fenderside/procedures"
 	"fenderside/runner"
 )
 
@@ -65,4 +69,14 @@ func TestATorqueAboveItsWindowIsCuredByTheStepThatUndoesIt(t *testing.T) {
 		h.pull("pulled", "23 N·m")
 		h.pull("second", "23 N·m")
 	}), "")
+}
+
+func TestAWindowOfAnythingButATorqueLeavesNothingBehind(t *testing.T) {
+	within := func(id string, d quantity.Dimension) procedures.Reading {
+		return procedures.Reading{ID: id, Quantity: d, AtLeast: procedures.Bound{Set: true}, AtMost: procedures.Bound{Set: true}}
+	}
+	f := lowering{p: &procedures.Procedure{Steps: []procedures.Step{{ID: "cool", Kind: procedures.Gate,
+		Readings: []procedures.Reading{within("emissivity", quantity.Number), within("pulled", quantity.Torque)}}}}}
+	assert.False(t, f.isWindow(runner.ReadingTaken{Step: "cool", Reading: "emissivity"}))
+	assert.True(t, f.isWindow(runner.ReadingTaken{Step: "cool", Reading: "pulled"}))
 }
