@@ -62,6 +62,14 @@ func printPaper(w *world, args []string, length int) error {
 	return nil
 }
 
+// orBlank says which open jobs there are, or how the form is printed without one: of a job that is closed there is the record.
+func orBlank(id string, open []string, name string) string {
+	if len(open) == 0 {
+		return "none is open, and of a closed one there is its record; print the blank form with: fenderside procedures paper " + name
+	}
+	return procedures.DidYouMean(id, open)
+}
+
 // paperForm is the blank form of a procedure, or that of a job by it.
 func paperForm(w *world, args []string) (form paper.Form, err error) {
 	h, err := w.home()
@@ -85,7 +93,7 @@ func paperForm(w *world, args []string) (form paper.Form, err error) {
 		return form, err
 	}
 	if !slices.Contains(open, id) {
-		return form, fmt.Errorf("print job %q: %w among the open jobs: %s", id, home.ErrUnknown, procedures.DidYouMean(id, open))
+		return form, fmt.Errorf("print job %q: %w among the open jobs: %s", id, home.ErrUnknown, orBlank(id, open, name))
 	}
 	replay, err := home.Replayed(st, id)
 	if err != nil {
