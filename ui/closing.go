@@ -209,7 +209,7 @@ func (w *work) doneScene() scene {
 	}
 	sc.must = append(sc.must, w.stillDue()...) // closed, it is easily forgotten
 	sc.must = append(sc.must, "Record:", f.Record, "Anybody verifies it in its folder with:", f.VerifyLine())
-	sc.want = want{id: "done", title: "Keep the record with the vehicle's papers.", enter: "goes back to the board",
+	sc.want = want{id: "done", title: "Keep the whole folder with the vehicle's papers.", enter: "goes back to the board",
 		act: func(m *model, _ string, _ int) tea.Cmd { return m.letGo() }}
 	return sc
 }
