@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"fenderside/checks/obd"
 	"fenderside/checks/obd/canlog"
@@ -26,7 +27,7 @@ func analysed(args Arguments, data Data, kind string) (trace.Report, []string, e
 		return trace.Report{}, nil, err
 	}
 	if args.has("pid") == args.has("column") {
-		return trace.Report{}, nil, errors.New("column, pid: give the column of a table, or the PID of a CAN log")
+		return trace.Report{}, nil, errors.New("column, pid: give the column of a table, or the PID of a CAN log" + firstRow(data))
 	}
 	from, err := data.Open()
 	if err != nil {
@@ -46,6 +47,22 @@ func analysed(args Arguments, data Data, kind string) (trace.Report, []string, e
 		err = fmt.Errorf("pid %s: no answer to it in %s; look which PIDs are there with the topic can-log", args["pid"].Text, data.Name)
 	}
 	return r, log.notes(), err
+}
+
+// firstRow shows how a file begins, where it begins with words: in a table they are the names of its columns.
+func firstRow(data Data) string {
+	from, err := data.Open()
+	if err != nil {
+		return ""
+	}
+	defer from.Close()
+	begins := make([]byte, 200)
+	n, _ := io.ReadFull(from, begins)
+	row, _, _ := strings.Cut(string(begins[:n]), "\n")
+	if row = strings.TrimSpace(row); row == "" || !utf8.ValidString(row) {
+		return ""
+	}
+	return fmt.Sprintf("; %s begins with %q", data.Name, clip(row))
 }
 
 // setupOf says how the signal is read and what it is held to.
