@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -244,8 +245,12 @@ func numbered(line string, list []string) (int, bool) {
 			return i, true
 		}
 	}
-	return 0, false
+	i := slices.IndexFunc(list, func(text string) bool { return text != "" && tight(line) == tight(text) })
+	return max(0, i), i >= 0
 }
+
+// tight is an answer in small letters without its spaces, so that b1 s2 is B1S2 as on the screens.
+func tight(answer string) string { return strings.ReplaceAll(strings.ToLower(answer), " ", "") }
 
 // askWords asks for a text until one is given; rest, where it is not empty, is that text.
 func (c *console) askWords(rest string, prompt ...string) (string, error) {

@@ -132,3 +132,19 @@ func (r *andThen) Read(p []byte) (int, error) {
 	}
 	return r.then.Read(p)
 }
+
+func TestAnAnswerIsTakenInSmallLettersAndWhereverItsSpacesAre(t *testing.T) {
+	list := []string{"B1S1", "B1S2", "heat shield"}
+	for line, at := range map[string]int{"B1S2": 1, "b1s2": 1, "b1 s2": 1, "Heat Shield": 2, "2": 1} {
+		i, ok := numbered(line, list)
+		assert.True(t, ok, line)
+		assert.Equal(t, at, i, line)
+	}
+	for _, line := range []string{"", " ", "B1", "4", "heat"} {
+		_, ok := numbered(line, list)
+		assert.False(t, ok, line)
+	}
+	i, ok := numbered("on", []string{"ON", "on"})
+	assert.True(t, ok)
+	assert.Equal(t, 1, i, "as it is written goes first")
+}
