@@ -7,9 +7,11 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"fenderside/checks/diagnosis"
 	"fenderside/checks/fueltrim"
+	"fenderside/checks/troublecode"
 )
 
 // sensorInputs are the inputs that are answers as they stand, by question.
@@ -34,7 +36,7 @@ func faultVerdict() Check {
 		Title: "What the findings say of a suspected sensor",
 		Doc: "Weighs what was found around a suspected oxygen sensor by a table of rules. An outside cause comes before the sensor, and the sensor is named " +
 			"only where two kinds of evidence speak for it and none against. The vehicle maker's own test comes first.",
-		Inputs: append(findingInputs(diagnosis.SensorTests()), trimInputs()...),
+		Inputs: slices.Concat(findingInputs(diagnosis.SensorTests()), trimInputs(), codeInputs()),
 		Outputs: []Output{
 			{Name: "verdict", Words: true, Options: words(diagnosis.ThisSensor, diagnosis.LookElsewhere, diagnosis.NotShown), Doc: "this sensor, look elsewhere or not shown"},
 			{Name: "for", Decimals: 0, Doc: "kinds of evidence for the sensor"},
@@ -75,6 +77,30 @@ func trimInputs() []Input {
 	}
 }
 
+func codeInputs() []Input {
+	return []Input{
+		{Name: "codes", Kind: KindText, Optional: true, Doc: "trouble codes as they were read, such as P0135 stored; with the position alone"},
+		{Name: "position", Kind: KindText, Optional: true, Doc: "the suspected sensor, such as B1S1"},
+	}
+}
+
+// codesFound says whether one of the codes names the heater of the sensor in question. What is no code is passed over.
+func codesFound(codes, position string) string {
+	answer := diagnosis.NotTested
+	apart := func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }
+	for _, word := range strings.FieldsFunc(codes, apart) {
+		code, err := troublecode.Parse(word)
+		if err != nil || position == "" {
+			continue
+		}
+		answer = diagnosis.OfOthers
+		if e, known := troublecode.Find(code); known && e.Class.OfHeater() && strings.EqualFold(e.Position(), strings.TrimSpace(position)) {
+			return diagnosis.OfHeater
+		}
+	}
+	return answer
+}
+
 // ruleSources lists the sources of a table, each once.
 func ruleSources(rules []diagnosis.Rule) []string {
 	var all []string
@@ -93,6 +119,7 @@ func (c Check) runFaultVerdict(args Arguments) (Result, error) {
 	}
 	answer, suspects := trimsFound(args)
 	found[diagnosis.Trims] = answer
+	found[diagnosis.Coded] = codesFound(args["codes"].Text, args["position"].Text)
 	v, err := diagnosis.Sensor(found, suspects)
 	if err != nil {
 		return Result{}, err

@@ -41,7 +41,7 @@ func TestAFaultVerdictPassesOnlyWhereTheSensorIsShown(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, x.want, r.Verdict, x.changes)
 		assert.Equal(t, x.verdict, figure(r, "verdict"))
-		assert.Len(t, r.Workings, 10, "one line a question, and the count")
+		assert.Len(t, r.Workings, 11, "one line a question, and the count")
 	}
 	r, err := c.Run(checks.Arguments{})
 	require.NoError(t, err)
@@ -83,15 +83,43 @@ func TestNoFindingAgainstTheSensorLeavesItBlamed(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		args := checks.Arguments{}
 		for _, in := range c.Inputs {
-			if rapid.Bool().Draw(r, in.Name+" given") {
+			if in.Kind == checks.KindChoice && rapid.Bool().Draw(r, in.Name+" given") {
 				args[in.Name] = choice(rapid.SampledFrom(in.Options).Draw(r, in.Name))
 			}
 		}
 		against := rapid.SampledFrom([][2]string{{"wiring", "damaged"}, {"wiring", "oil-soaked"}, {"leak", "found"}, {"supply", "missing or weak"}, {"trace", "healthy"}, {"swap", "stayed"}}).Draw(r, "against")
-		got, err := c.Run(with(args, checks.Arguments{against[0]: choice(against[1])}))
+		codes := rapid.SampledFrom([]string{"none", "P0133 stored", "P0135 stored", "P0155"}).Draw(r, "codes")
+		if against[0] == "trace" && codes == "P0135 stored" {
+			r.Skip("a good signal clears no heater")
+		}
+		got, err := c.Run(with(args, checks.Arguments{against[0]: choice(against[1]), "codes": {Text: codes}, "position": {Text: "B1S1"}}))
 		require.NoError(r, err)
 		assert.NotEqual(r, checks.Pass, got.Verdict)
 	})
+}
+
+// P0135 and P0155 name the heaters of B1S1 and B2S1, P0053 the resistance of the first, P0133 its slow response: SAE J2012 (from
+// memory). That the controller and the meter together settle it: common practice.
+func TestACodeOfItsHeaterIsAWitnessBesideTheMeter(t *testing.T) {
+	c := find(t, "fault-verdict")
+	dead := checks.Arguments{"wiring": choice("sound"), "leak": choice("none"), "supply": choice("both there"), "heater": choice("fail"), "trace": choice("healthy")}
+	for _, x := range []struct {
+		codes, position string
+		want            checks.Verdict
+	}{
+		{"P0135 stored", "B1S1", checks.Pass},
+		{"p0420; p0053 pending", "b1s1", checks.Pass},
+		{"P0155", "B1S1", checks.More},
+		{"P0133 stored", "B1S1", checks.More},
+		{"none", "B1S1", checks.More},
+	} {
+		r, err := c.Run(with(dead, checks.Arguments{"codes": {Text: x.codes}, "position": {Text: x.position}}))
+		require.NoError(t, err)
+		assert.Equal(t, x.want, r.Verdict, "%s at %s: %s", x.codes, x.position, r.Because)
+	}
+	r, err := c.Run(with(dead, checks.Arguments{"codes": {Text: "P0135"}}))
+	require.NoError(t, err)
+	assert.Equal(t, checks.More, r.Verdict, "nobody said which sensor it is about")
 }
 
 func TestARepairVerdictNamesTheMonitorsStillToRun(t *testing.T) {

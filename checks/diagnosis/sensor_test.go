@@ -39,6 +39,11 @@ func TestASensorIsBlamedOnlyOnTwoKindsOfEvidenceWithEveryOutsideCauseRuledOut(t 
 		{"the fault moved with it", clean(Found{Swap: Moved, Lean: Slow}), ThisSensor, "forced mixture and swap"},
 		{"heater and signal", clean(Found{Heater: Failed, Trace: Suspect}), ThisSensor, "heater and trace"},
 		{"both ways of one test are one kind", clean(Found{Rich: NotAtAll, Lean: NotAtAll}), NotShown, "one kind of evidence alone"},
+		{"the meter and the controller find the heater dead", clean(Found{Heater: Failed, Coded: OfHeater}), ThisSensor, "heater and controller's own test"},
+		{"a good signal clears no heater", clean(Found{Heater: Failed, Coded: OfHeater, Trace: Healthy, Rich: Followed, Lean: Followed}), ThisSensor, "heater and controller's own test"},
+		{"a heater's code and a heater in order", clean(Found{Heater: Passed, Coded: OfHeater, Trace: Healthy}), NotShown, "nothing speaks for the sensor or against it"},
+		{"a heater's code and a dead supply", clean(Found{Heater: Failed, Coded: OfHeater, Supply: Bad}), LookElsewhere, "fuse, relay"},
+		{"a code of another kind is no witness", clean(Found{Heater: Failed, Coded: OfOthers}), NotShown, "(heater)"},
 		{"a heater alone", clean(Found{Heater: Failed}), NotShown, "(heater)"},
 		{"one way slow, the other followed", clean(Found{Rich: Slow, Lean: Followed, Trace: Suspect}), ThisSensor, "forced mixture"},
 		{"level trims clear nothing", clean(Found{Rich: Slow, Trace: Suspect, Trims: TrimsLevel}), ThisSensor, ""},
@@ -74,8 +79,9 @@ func blamed(f Found) Blame {
 		}
 		return n
 	}
-	pro := count(bad(Heater, Failed) && bad(Supply, Good), lame(Rich) || lame(Lean), bad(Trace, Suspect), bad(Swap, Moved))
-	con := count(bad(Trace, Healthy), (bad(Rich, Followed) || bad(Lean, Followed)) && !lame(Rich) && !lame(Lean))
+	ofHeater := bad(Coded, OfHeater)
+	pro := count(bad(Heater, Failed) && bad(Supply, Good), bad(Heater, Failed) && ofHeater, lame(Rich) || lame(Lean), bad(Trace, Suspect), bad(Swap, Moved))
+	con := count(bad(Trace, Healthy) && !ofHeater, (bad(Rich, Followed) || bad(Lean, Followed)) && !lame(Rich) && !lame(Lean) && !ofHeater)
 	switch {
 	case con == 2 && pro == 0:
 		return LookElsewhere
@@ -108,7 +114,7 @@ func TestEveryCombinationOfFindingsIsJudgedByTheRuleAsItIsSaid(t *testing.T) {
 			require.Failf(t, "no way on", "%v: %+v", f, v)
 		}
 	})
-	assert.Equal(t, 4*3*3*4*4*4*4*4*4, n)
+	assert.Equal(t, 4*3*3*4*4*4*4*4*4*3, n)
 }
 
 func TestEveryAnswerHasARowWithItsReasonAndSource(t *testing.T) {

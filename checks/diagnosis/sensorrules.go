@@ -14,6 +14,7 @@ const (
 	Trims  Question = "fuel trims"
 	Trace  Question = "trace of the signal"
 	Swap   Question = "sensor tried in another place"
+	Coded  Question = "trouble codes"
 )
 
 // Their answers.
@@ -39,6 +40,8 @@ const (
 	Moved      = "moved with the sensor"
 	Stayed     = "stayed"
 	Neither    = "not shown"
+	OfHeater   = "one names its heater"
+	OfOthers   = "none names its heater"
 )
 
 // SensorTests are the questions in the order in which the work goes: what is
@@ -54,13 +57,14 @@ func SensorTests() []Test {
 		{Trims, []string{TrimsLevel, TrimsAmong, TrimsOther}, "", false, "read short and long trim at idle, at raised speed and under load, every bank"},
 		{Trace, []string{Healthy, Suspect, CannotTell}, "trace", false, "record the signal in closed loop, engine warm, and judge its trace"},
 		{Swap, []string{Moved, Stayed, Neither}, "swap", false, "where the maker gives two places the same sensor: change them over, clear the codes and see where the code returns"},
+		{Coded, []string{OfHeater, OfOthers}, "controller's own test", false, "read the codes that are stored and pending, and write them down"},
 	}
 }
 
 // SensorRules are the rows by which a finding is weighed.
 func SensorRules() []Rule {
 	var all []Rule
-	for _, part := range [][]Rule{outsideRules(), heaterRules(), forcedRules(Rich, Lean), forcedRules(Lean, Rich), signalRules()} {
+	for _, part := range [][]Rule{outsideRules(), heaterRules(), forcedRules(Rich, Lean), forcedRules(Lean, Rich), signalRules(), codeRules()} {
 		all = append(all, part...)
 	}
 	return all
@@ -110,6 +114,8 @@ func forcedRules(way, other Question) []Rule {
 	return []Rule{
 		{Question: way, Answer: Followed, Only: other, Answered: []string{Slow, NotAtAll}, Worth: Nothing, Source: "SAE J2012 has codes of its own for a sensor that is slow one way (from memory)",
 			Because: "it follows this way and not the other, and a sensor can fail one way alone"},
+		{Question: way, Answer: Followed, Only: Coded, Answered: []string{OfHeater}, Worth: Nothing, Source: practice,
+			Because: besideHeater},
 		{Question: way, Answer: Followed, Worth: Against, Source: practice,
 			Because: "the signal goes where the mixture is forced",
 			Then:    "force the mixture again, with the connector moved by hand"},
@@ -131,6 +137,8 @@ func signalRules() []Rule {
 		{Question: Trims, Answer: TrimsOther, Worth: Outside, Source: practice,
 			Because: "the pattern is that of causes other than this sensor, which a new sensor would report as the old one does",
 			Then:    "what the fuel trims point to"},
+		{Question: Trace, Answer: Healthy, Only: Coded, Answered: []string{OfHeater}, Worth: Nothing, Source: practice,
+			Because: besideHeater},
 		{Question: Trace, Answer: Healthy, Worth: Against, Source: practice,
 			Because: "the signal switches or moves as a good one does",
 			Then:    "record the signal again, over the condition in which the code was set"},
@@ -149,5 +157,21 @@ func signalRules() []Rule {
 		{Question: Swap, Answer: Neither, Worth: Nothing, Source: practice,
 			Because: "the fault did not show itself after the change, in either place",
 			Then:    "drive the condition in which the code was set, with the sensors still changed over"},
+	}
+}
+
+// besideHeater is why a good signal does not speak for a sensor whose heater a code names.
+const besideHeater = "the code is about the heater, and a cell that hot exhaust keeps warm signals well beside a dead one"
+
+// codeRules weigh what the controller found by itself. A code is what is to be proved; that of a heater is a measurement as well, for
+// the controller watches the current of that heater, and it is worth something beside the meter's alone.
+func codeRules() []Rule {
+	return []Rule{
+		{Question: Coded, Answer: OfHeater, Only: Heater, Answered: []string{Failed}, Worth: For, Source: practice,
+			Because: "the controller finds the heater at fault by its current, and the meter by its resistance"},
+		{Question: Coded, Answer: OfHeater, Worth: Nothing, Source: practice,
+			Because: "a code names what is to be proved, and a blown fuse sets this one too"},
+		{Question: Coded, Answer: OfOthers, Worth: Nothing, Source: practice,
+			Because: "a code names what is to be proved"},
 	}
 }

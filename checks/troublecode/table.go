@@ -40,6 +40,11 @@ const (
 	Misfire          Class = "misfire"
 )
 
+// OfHeater says whether codes of the class are set for a sensor's heater or its circuit.
+func (c Class) OfHeater() bool {
+	return c == HeaterControl || c == HeaterResistance || c == HeaterCircuit
+}
+
 // family is one fault and its code at each place: the columns are B1S1, B1S2,
 // B1S3, B2S1, B2S2, B2S3, and 0 stands where no code is.
 type family struct {
