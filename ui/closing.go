@@ -85,7 +85,9 @@ func (m *model) review() *reader {
 	}
 	end = append(end, reading.Astray(s, w.job, w.now, w.astray)...)
 	end = append(append(end, ""), meaning(plaintext.Show(s.Performer().Name))...)
-	return &reader{title: "THE RECORD, BEFORE IT IS SIGNED", last: "sign",
+	figure := figureFor("sign", 0, w.job.Opening.Number, 0)
+	end = append(end, "", "To sign it, press the figure "+figure+".")
+	return &reader{title: "THE RECORD, BEFORE IT IS SIGNED", last: "signs it", figure: figure,
 		enter: func(m *model) tea.Cmd { m.pop(); return m.sign() },
 		drawn: func(width int) []string {
 			return slices.Concat(paragraphs(sheet, width), w.told(width), paragraphs(end, width))

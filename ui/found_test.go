@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fenderside/procedures/library"
+	"fenderside/runner"
 	"fenderside/runner/home"
 )
 
@@ -268,9 +269,21 @@ func TestEndGoesToTheEndOfAText(t *testing.T) {
 	r := newRig(t)
 	screens["review"](r)
 	r.key("end")
-	assert.Contains(t, r.m.View(), "Enter sign")
+	assert.Contains(t, r.m.View(), r.signs()+" signs it")
 	r.key("home")
 	assert.Contains(t, r.m.View(), "Enter next page")
+}
+
+func TestNoTurnOfAPageSignsARecord(t *testing.T) {
+	r := newRig(t)
+	screens["review"](r)
+	r.key(r.signs())
+	assert.Contains(t, r.m.message, "Read it to its end first")
+	r.toEnd().key("enter", "enter", "enter")
+	assert.Contains(t, r.m.message, "The figure "+r.signs()+" signs it")
+	assert.Equal(t, runner.Closing, r.m.work.state.Phase())
+	r.key(r.signs())
+	assert.Equal(t, runner.Closed, r.m.work.state.Phase())
 }
 
 func TestNothingIsSavedWhileAPassphraseIsWaitedFor(t *testing.T) {

@@ -4,6 +4,7 @@ package ui
 // was shown.
 
 import (
+	"cmp"
 	"fmt"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -17,6 +18,8 @@ type reader struct {
 	at    int                      // the first row shown
 	last  string                   // what Enter does at the end; empty goes back
 	enter func(m *model) tea.Cmd
+
+	figure string // does it in place of Enter, which turns the pages: no hand that turns them signs by one turn too many
 }
 
 // page shows the rows from where the reader is.
@@ -26,14 +29,14 @@ func (r *reader) page(m *model, w, h int) page {
 	end := min(len(rows), at+room)
 	out := []string{m.look.bold.Render(cut(fmt.Sprintf("%s  (%d to %d of %d)", r.title, at+1, end, len(rows)), w)), ""}
 	out = append(out, rows[at:end]...)
-	does := "goes back"
+	key, does := "Enter", "goes back"
 	switch {
 	case end < len(rows):
 		does = "next page"
 	case r.last != "":
-		does = r.last
+		key, does = cmp.Or(r.figure, key), r.last
 	}
-	keys := []hint{{"Enter", does}, {"Esc", "close"}}
+	keys := []hint{{key, does}, {"Esc", "close"}}
 	if len(rows) > room {
 		keys = append(keys, hint{"Up/Down", "row"}, hint{"PgUp", "back"})
 	}
@@ -80,16 +83,30 @@ func (r *reader) press(m *model, k tea.KeyMsg) tea.Cmd {
 	case "end":
 		r.at = end
 	case "enter":
-		switch {
-		case r.at < end:
-			r.at = min(end, r.at+max(1, room-2))
-		case r.enter != nil:
-			return r.enter(m)
-		default:
-			m.pop()
+		if r.at >= end {
+			return r.ends(m)
 		}
+		r.at = min(end, r.at+max(1, room-2))
+	case r.figure:
+		if r.at >= end {
+			return r.enter(m)
+		}
+		m.say("Read it to its end first: Enter turns the page.")
 	default:
 		m.say("Enter turns the page, Esc goes back.")
+	}
+	return nil
+}
+
+// ends is what Enter does at the end.
+func (r *reader) ends(m *model) tea.Cmd {
+	switch {
+	case r.figure != "":
+		m.say("That was the last page. The figure %s %s; Esc closes it.", r.figure, r.last)
+	case r.enter != nil:
+		return r.enter(m)
+	default:
+		m.pop()
 	}
 	return nil
 }

@@ -169,7 +169,7 @@ var screens = map[string]func(r *rig){
 			}
 			r.one(plainJob)
 		}
-		r.key("enter").toEnd().key("enter")
+		r.key("enter").toEnd().key(r.signs())
 	},
 	"apprentice-done": func(r *rig) {
 		screens0["apprentice-sign"](r)
@@ -243,7 +243,7 @@ func sheetTo(r *rig, field int) *rig {
 
 // signNow reads the record to its end and signs it.
 func signNow(r *rig) {
-	r.key("enter").toEnd().key("enter")
+	r.key("enter").toEnd().key(r.signs())
 	require.NotNil(r.t, r.m.work.finished, r.m.message)
 }
 
@@ -367,3 +367,6 @@ func TestASealedJobIsSignedLater(t *testing.T) {
 	r.key("enter")
 	require.NotNil(t, r.m.work.finished, r.m.message)
 }
+
+// signs is the figure that signs the record of the job in hand.
+func (r *rig) signs() string { return figureFor("sign", 0, r.m.work.job.Opening.Number, 0) }

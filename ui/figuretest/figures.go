@@ -34,7 +34,7 @@ var (
 	// What a screen says of itself: the names of keys, the numbers of the lines of a list, which are keys too, and how many of
 	// its rows are shown. And fingerprints.
 	itself = regexp.MustCompile(`\bF\d{1,2}\b|\b1-9\b|(?m:^(?:> | {2})(?:\[.\] )?[ \d]\d {2})|` +
-		`(?:Press |figure )\d if it is so|Press \d, then Enter|(?m:^\d it is so)|` +
+		`(?:Press |figure )\d if it is so|Press \d, then Enter|(?m:^\d (?:it is so|signs it))|press the figure \d\b|The figure \d signs it|` +
 		`\(\d+ to .*?(?:\)|\.\.)|\.\. \d+ rows more (?:above|below)|\bSHA-256\b|SHA256:\S+`)
 	// The ends of the scales of a drawing, which stand for no value, and what is drawn between them.
 	scales = regexp.MustCompile(`(?m: -?[\d.]+(?: C| mV| mA)?\|)|(?m: 0 (?:min|s) {2,}[\d.]+ (?:min|s)\s*$)`)

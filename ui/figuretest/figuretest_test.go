@@ -42,7 +42,7 @@ func TestADrawingMayRoundWhatACheckRecordedAndConvertIt(t *testing.T) {
 
 func TestKeysPagesAndScalesAreNoFigures(t *testing.T) {
 	for _, row := range []string{"F4 STOP WORK | F12 draw", "THE RECORD  (1 to 17 of 26)", "   .. 11 rows more below", "    150 C|  o", "           0 min          50 min",
-		"Press 5 if it is so. Look first.", "5 it is so | F4 STOP WORK", "> [x]  3  Battery off", "   450 mV|**XX/*XX"} {
+		"Press 5 if it is so. Look first.", "5 it is so | F4 STOP WORK", "9 signs it | Esc close", "To sign it, press the figure 9.", "> [x]  3  Battery off", "   450 mV|**XX/*XX"} {
 		assert.Empty(t, Of(row), row)
 	}
 }

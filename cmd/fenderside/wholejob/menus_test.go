@@ -110,6 +110,10 @@ func (h *hand) leaveAs(l look, step *procedures.Step, state string) {
 
 // end writes down what follows, then reads the record to its end and signs it.
 func (h *hand) end(l look) {
+	if m := signs.FindStringSubmatch(l.shown); m != nil {
+		h.keys(l.screen, beat, m[1])
+		return
+	}
 	if len(h.followUps) == 0 {
 		h.turn(l)
 		return

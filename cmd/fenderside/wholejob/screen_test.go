@@ -28,5 +28,8 @@ func (h *hand) flat(screen string) string {
 // figure is what says that a statement of a gate is so, as the row of keys names it: a small window has no other room for it.
 var figure = regexp.MustCompile(`(\d) it is so \| F4`)
 
+// signs is the figure that signs a record which was read to its end.
+var signs = regexp.MustCompile(`(\d) signs it`)
+
 // marked is the line of a list that Enter takes.
 var marked = regexp.MustCompile(`(?m)^> +\d+ +(\S.*)$`)
