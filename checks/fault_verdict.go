@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
 
 	"fenderside/checks/diagnosis"
 	"fenderside/checks/fueltrim"
@@ -87,9 +86,8 @@ func codeInputs() []Input {
 // codesFound says whether one of the codes names the heater of the sensor in question. What is no code is passed over.
 func codesFound(codes, position string) string {
 	answer := diagnosis.NotTested
-	apart := func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }
-	for _, word := range strings.FieldsFunc(codes, apart) {
-		code, err := troublecode.Parse(word)
+	for _, found := range codeLike().FindAllString(codes, -1) {
+		code, err := troublecode.Parse(plainCode(found))
 		if err != nil || position == "" {
 			continue
 		}

@@ -109,6 +109,7 @@ func TestACodeOfItsHeaterIsAWitnessBesideTheMeter(t *testing.T) {
 	}{
 		{"P0135 stored", "B1S1", checks.Pass},
 		{"p0420; p0053 pending", "b1s1", checks.Pass},
+		{"P 0135 - heater circuit, stored", "B1S1", checks.Pass}, // as it is pasted
 		{"P0155", "B1S1", checks.More},
 		{"P0133 stored", "B1S1", checks.More},
 		{"none", "B1S1", checks.More},

@@ -151,7 +151,7 @@ func (s *State) unknown(id string, i int) bool {
 func (s *State) outside(i int, spec *procedures.Reading, value string) []Reason {
 	var out []Reason
 	if spec.SameAs != "" {
-		if want, ok := s.valueOf(spec.SameAs, i); !ok || !same(spec, value, want) {
+		if want, ok := s.valueOf(spec.SameAs, i); !ok || !procedures.Same(spec.Kind, spec.Quantity, value, want) {
 			out = append(out, Reason{Code: NotTheSame, Item: spec.ID, Detail: want})
 		}
 	}
@@ -178,10 +178,6 @@ func (s *State) outside(i int, spec *procedures.Reading, value string) []Reason 
 func below(a, b quantity.Quantity) bool {
 	less, err := a.Less(b)
 	return less || err != nil
-}
-
-func same(spec *procedures.Reading, value, want string) bool {
-	return procedures.Same(spec.Kind, spec.Quantity, value, want)
 }
 
 // valueOf is what stands under the id of a sheet field or a reading, as step i refers to it. Another step's reading whose

@@ -153,3 +153,15 @@ func (m *model) pinned() tea.Cmd {
 	m.say("No step runs beside this one.")
 	return nil
 }
+
+// singly is a key a character at a time: pasted, or typed over a slow line, several come at once.
+func singly(k tea.KeyMsg) []tea.KeyMsg {
+	if k.Type != tea.KeyRunes || k.Alt {
+		return []tea.KeyMsg{k}
+	}
+	var out []tea.KeyMsg
+	for _, r := range k.Runes {
+		out = append(out, tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}})
+	}
+	return out
+}

@@ -55,13 +55,10 @@ func (k *mark) press(name string, n int) bool {
 	return true
 }
 
-// take is pick for a key, which can bring several characters at once: pasted, or typed over a slow line.
+// take is pick for a key, which can bring several characters at once.
 func (k *mark) take(key tea.KeyMsg, all []string) (fits bool) {
-	if key.Type != tea.KeyRunes || key.Alt {
-		return k.pick(key.String(), all)
-	}
-	for _, r := range key.Runes {
-		fits = k.pick(string(r), all)
+	for _, one := range singly(key) {
+		fits = k.pick(one.String(), all)
 	}
 	return fits
 }

@@ -133,12 +133,13 @@ func (p *picker) row(look theme, i, w int) []string {
 }
 
 func (p *picker) press(m *model, k tea.KeyMsg) (cmd tea.Cmd) {
-	if k.Type == tea.KeyRunes && len(k.Runes) > 1 && !k.Alt { // over a slow line both figures of a number come at once
-		for _, r := range k.Runes {
-			cmd = p.press(m, tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}})
-		}
-		return cmd
+	for _, one := range singly(k) {
+		cmd = p.pressed(m, one)
 	}
+	return cmd
+}
+
+func (p *picker) pressed(m *model, k tea.KeyMsg) tea.Cmd {
 	name := k.String()
 	before := p.mark
 	if p.mark.press(name, len(p.items)) {

@@ -183,23 +183,27 @@ func (w *work) blocks(look theme, sc scene, width int, track bool) []block {
 		large := picture.Countdown(sc.clock, sc.passed, sc.whole, picture.Form{Width: width})
 		add(block{rows: solid(look, large.Rows), place: 2, rank: 7}) // read from across the bay, so it comes before the track
 	}
-	add(block{rows: make([]string, sc.want.lower(width))})
-	add(block{rows: w.prompt(look, sc.want, width)})
-	for _, l := range sc.want.more {
-		add(block{rows: wrap(sentence(plaintext.Show(l)), width), rank: 1})
-	}
-	if sc.want.act != nil {
-		rank := 3
-		if sc.want.plainly(w.choice.at) {
-			rank = 7 // the row of keys says it too
-		}
-		add(block{rows: wrap(strings.TrimSpace(sc.want.invitation(w.choice.at)), width), rank: rank})
-	}
-	for _, b := range resultBlocks(look, sc, width) {
+	for _, b := range slices.Concat(w.wantBlocks(look, sc.want, width), resultBlocks(look, sc, width)) {
 		add(b)
 	}
 	if track {
 		add(block{rows: w.next(width), rank: 8, place: 1})
+	}
+	return out
+}
+
+// wantBlocks are what is asked for now, and the key for it.
+func (w *work) wantBlocks(look theme, ask want, width int) []block {
+	out := []block{{rows: make([]string, ask.lower(width))}, {rows: w.prompt(look, ask, width)}}
+	for _, l := range ask.more {
+		out = append(out, block{rows: wrap(sentence(plaintext.Show(l)), width), rank: 1})
+	}
+	if ask.act != nil {
+		rank := 3
+		if ask.plainly(w.choice.at) {
+			rank = 7 // the row of keys says it too
+		}
+		out = append(out, block{rows: wrap(strings.TrimSpace(ask.invitation(w.choice.at)), width), rank: rank})
 	}
 	return out
 }

@@ -91,11 +91,11 @@ func (t *trial) neverEnds(s tried) []owing {
 // unending is what trials found of closes that never end: what each does without end, with the way to where the job is closed.
 type unending struct {
 	whole bool
-	found []lasting
+	found []recurring
 }
 
-// lasting is something that a close does without end.
-type lasting struct {
+// recurring is something that a close does without end.
+type recurring struct {
 	owing
 	path func(due int) []PathStep // to where the job is closed; nil where something is lost after that
 }
@@ -131,8 +131,8 @@ var jobClosed = PathStep{Action: Closed, What: "the job is closed"}
 
 func (u *unending) note(ring []owing, path func(due int) []PathStep) {
 	for _, o := range ring {
-		if !slices.ContainsFunc(u.found, func(l lasting) bool { return l.owing == o }) {
-			u.found = append(u.found, lasting{o, path})
+		if !slices.ContainsFunc(u.found, func(l recurring) bool { return l.owing == o }) {
+			u.found = append(u.found, recurring{o, path})
 		}
 	}
 }
@@ -165,7 +165,7 @@ func (t *trial) lostInClose(u *unending) bool {
 // about says whether a close that never ends was found, or may be there, which does something that is asked about; path is the way
 // to it, where that is known.
 func (u *unending) about(is func(owing) bool) (path func(due int) []PathStep, may bool) {
-	i := slices.IndexFunc(u.found, func(l lasting) bool { return is(l.owing) })
+	i := slices.IndexFunc(u.found, func(l recurring) bool { return is(l.owing) })
 	if i < 0 {
 		return nil, !u.whole
 	}

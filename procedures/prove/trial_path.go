@@ -17,10 +17,7 @@ func (t *trial) path(n int32) []PathStep {
 		ways, froms = append(ways, t.way(from, t.places[n])), append(froms, from)
 	}
 	first := t.places[n]
-	var out []PathStep
-	if chose := t.frame.changed(0, first.values); len(chose) > 0 {
-		out = append(out, PathStep{Action: Sheet, Chose: chose, What: "the job sheet says " + inWords(chose, "", "")})
-	}
+	out := t.frame.sheet(first.values)
 	t.land(tried{values: first.values, step: -1}, 0, func(m tryMove) { out = append(out, t.past(m.passed)...) })
 	slices.Reverse(ways)
 	slices.Reverse(froms)

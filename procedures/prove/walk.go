@@ -252,11 +252,8 @@ func (w *walk) path(p at) []PathStep {
 		})
 		p = from
 	}
-	if s := w.sheet(p.values); s != nil {
-		out = append(out, *s)
-	}
 	slices.Reverse(out)
-	return out
+	return append(w.frame.sheet(p.values), out...)
 }
 
 // told is one move in words.
@@ -285,13 +282,13 @@ func (w *walk) told(from at, m move) PathStep {
 	return out
 }
 
-// sheet is what the job sheet must say for a path.
-func (w *walk) sheet(values int) *PathStep {
-	chose := w.frame.changed(0, values)
+// sheet is what the job sheet must say for a path; nothing where it makes no difference.
+func (f *frame) sheet(values int) []PathStep {
+	chose := f.changed(0, values)
 	if len(chose) == 0 {
 		return nil
 	}
-	return &PathStep{Action: Sheet, Chose: chose, What: "the job sheet says " + inWords(chose, "", "")}
+	return []PathStep{{Action: Sheet, Chose: chose, What: "the job sheet says " + inWords(chose, "", "")}}
 }
 
 // needed lists the safeguards that a step can need, directly or through gates.

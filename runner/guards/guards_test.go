@@ -40,7 +40,7 @@ var guards = []guard{
 	{"a refused reading is taken afresh", "unmet.go", "case rs.last:", "case false:"},
 	{"a reading above its limit is not accepted", "decide_read.go", "ok && below(high, q)", "ok && false"},
 	{"a reading below its limit is not accepted", "decide_read.go", "ok && below(q, low)", "ok && false"},
-	{"a reading that must be the same is", "decide_read.go", "!ok || !same(spec, value, want)", "!ok"},
+	{"a reading that must be the same is", "decide_read.go", "!ok || !procedures.Same(spec.Kind, spec.Quantity, value, want)", "!ok"},
 	{"a magnitude is judged without its sign", "decide_read.go", "q = q.Abs()", "q = q"},
 	{"a limit that is not known refuses", "decide_read.go", "if d.refuse(d.s.unknownLimits(i, spec)...) {", "if false {"},
 	{"a reading is not typed over", "decide_read.go", "if len(values) > 0 && !spec.Series {", "if false {"},
